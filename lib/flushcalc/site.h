@@ -91,6 +91,18 @@ typedef struct fc_source {
     FC_ROOM(6);
 } fc_source;
 
+/** Sizes of water hammer arresters, by PDI-WH201. */
+typedef enum fc_arrester {
+    FC_NO_ARRESTER,
+    FC_ARRESTER_AA,
+    FC_ARRESTER_A,
+    FC_ARRESTER_B,
+    FC_ARRESTER_C,
+    FC_ARRESTER_D,
+    FC_ARRESTER_E,
+    FC_ARRESTER_F
+} fc_arrester;
+
 typedef struct fc_fitting {
     int count;
     const char *name; /* "elbow 90", "tee branch", ... */
@@ -113,8 +125,10 @@ typedef struct fc_pipe {
     fc_range c;               /* Hazen-Williams C; range */
     fc_range inside_diameter; /* range */
     fc_range velocity_limit;
-    fc_answer gauge_fits; /* a pressure gauge, at its outlet */
-    FC_ROOM(7);
+    fc_answer gauge_fits;     /* a pressure gauge, at its outlet */
+    fc_arrester arrester;     /* that stands on it */
+    fc_range pressure_rating; /* default: what is usual */
+    FC_ROOM(3);
 } fc_pipe;
 
 typedef enum fc_loss_kind {
@@ -156,10 +170,11 @@ typedef struct fc_device {
     const char
         *meter_kind; /* meters: an entry of the meter table, with size */
     fc_range size;
-    fc_answer gauge_fits;   /* at its outlet */
-    fc_preventer preventer; /* backflow preventers: what kind; not given: not
-                               known */
-    FC_ROOM(6);
+    fc_answer gauge_fits;     /* at its outlet */
+    fc_preventer preventer;   /* backflow preventers: what kind; not given: not
+                                 known */
+    fc_range pressure_rating; /* default: what is usual */
+    FC_ROOM(2);
 } fc_device;
 
 typedef struct fc_reducer {
@@ -173,7 +188,8 @@ typedef struct fc_reducer {
     fc_answer gauge_fits;             /* at its outlet */
     const char *beside; /* in place of `from`: the first of two side by side,
                            whose inlet and outlet this one shares */
-    FC_ROOM(6);
+    fc_range pressure_rating; /* default: what is usual */
+    FC_ROOM(2);
 } fc_reducer;
 
 typedef struct fc_pump {
@@ -189,6 +205,7 @@ typedef struct fc_pump {
     fc_range minimum_suction; /* what its inlet must have; range; default:
                                  what is usual */
     fc_answer gauge_fits;     /* at its outlet */
+    fc_range pressure_rating; /* default: what is usual */
     FC_ROOM(3);
 } fc_pump;
 
@@ -242,8 +259,8 @@ typedef struct fc_valve {
     fc_range flow, flow_pressure; /* flow: range */
     fc_range full_flush, reduced_flush;
     fc_range reduced_share;
-    fc_range closing_time;
-    fc_range supply_size; /* nominal */
+    fc_range closing_time; /* range; default: what is usual */
+    fc_range supply_size;  /* nominal */
     fc_range hygiene_flush;
     fc_answer regulated;
     fc_range flushes_per_use;

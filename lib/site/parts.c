@@ -4,6 +4,7 @@
 #include "site/parts.h"
 #include "ini/field_rows.h"
 #include "ini/field_type.h"
+#include "tables/tables.h"
 
 #include <stdarg.h>
 #include <string.h>
@@ -94,6 +95,9 @@ static const struct fci_field pipe_fields[] = {
     FIGURE("velocity limit", FC_VELOCITY, FCI_POSITIVE, fc_pipe,
            velocity_limit),
     YES_NO("gauge", fc_pipe, gauge_fits),
+    FIGURE("pressure rating", FC_PRESSURE, FCI_POSITIVE, fc_pipe,
+           pressure_rating),
+    CHOICE("arrester", fci_arrester_words, FC_ARRESTER_AA, fc_pipe, arrester),
 };
 
 #define DEVICE_FIELDS                                                         \
@@ -101,6 +105,8 @@ static const struct fci_field pipe_fields[] = {
         RANGE("rise", FC_LENGTH, FCI_ANY, fc_device, rise),                   \
         HEIGHT("elevation", fc_device, elevation, floor),                     \
         YES_NO("gauge", fc_device, gauge_fits),                               \
+        FIGURE("pressure rating", FC_PRESSURE, FCI_POSITIVE, fc_device,       \
+               pressure_rating),                                              \
         DIPPING_LOSS("loss", fc_device, loss)
 
 static const struct fci_field meter_fields[] = {
@@ -119,6 +125,8 @@ static const struct fci_field backflow_fields[] = {
     HEIGHT("elevation", fc_device, elevation, floor),
     DIPPING_LOSS("loss", fc_device, loss),
     YES_NO("gauge", fc_device, gauge_fits),
+    FIGURE("pressure rating", FC_PRESSURE, FCI_POSITIVE, fc_device,
+           pressure_rating),
 };
 
 static const struct fci_field reducer_fields[] = {
@@ -133,6 +141,8 @@ static const struct fci_field reducer_fields[] = {
       .second_dimension = FC_FLOW },
     LOSS("loss", fc_reducer, loss),
     YES_NO("gauge", fc_reducer, gauge_fits),
+    FIGURE("pressure rating", FC_PRESSURE, FCI_POSITIVE, fc_reducer,
+           pressure_rating),
 };
 
 static const struct fci_field pump_fields[] = {
@@ -147,6 +157,8 @@ static const struct fci_field pump_fields[] = {
     RANGE("minimum suction", FC_PRESSURE, FCI_NOT_NEGATIVE, fc_pump,
           minimum_suction),
     YES_NO("gauge", fc_pump, gauge_fits),
+    FIGURE("pressure rating", FC_PRESSURE, FCI_POSITIVE, fc_pump,
+           pressure_rating),
 };
 
 static const struct fci_field pressure_tank_fields[] = {
