@@ -3,6 +3,7 @@
 #ifndef FCI_CHECK_FLUSH_EVENT_H
 #define FCI_CHECK_FLUSH_EVENT_H
 
+#include "check/events.h"
 #include "check/words.h"
 #include "effects/cold_dip.h"
 #include "flow/solver.h"
