@@ -14,6 +14,8 @@
 static fc_status (*const areas[])(struct fci_effects *e,
                                   fc_diagnostics *messages) = {
     fci_effects_water,
+    fci_effects_hygiene,
+    fci_effects_renewal,
 };
 
 static fc_status

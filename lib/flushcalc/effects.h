@@ -4,6 +4,8 @@
 #define FLUSHCALC_EFFECTS_H
 
 #include "flushcalc/check.h"
+#include "flushcalc/hygiene.h"
+#include "flushcalc/renewal.h"
 #include "flushcalc/water_use.h"
 
 #ifdef __cplusplus
@@ -66,6 +68,8 @@ typedef struct fc_effects {
     const fc_effect *summary; /* in the order of the areas */
     size_t n_summary;
     const fc_water_use *water;
+    const fc_hygiene *hygiene;
+    const fc_renewal *renewal;
     const fc_finding *findings;
     size_t n_findings;
     const char *const *assumptions;

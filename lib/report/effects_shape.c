@@ -45,6 +45,11 @@ static const struct fci_member effects_rows[] = {
              "The figures side by side"),
     FCI_POINTER(fc_effects, water, "water", &fci_water_use_shape,
                 "Water a year; null: not calculated"),
+    FCI_POINTER(fc_effects, hygiene, "hygiene", &fci_hygiene_shape,
+                "Hygiene flushes that come due together; null: none do"),
+    FCI_POINTER(fc_effects, renewal, "renewal", &fci_renewal_shape,
+                "How often the water in the pipes is renewed; null: not "
+                "calculated"),
     FCI_LIST(fc_effects, findings, n_findings, "findings", &fci_finding_shape,
              "What was found, the most severe first"),
     FCI_LIST(fc_effects, contradictions, n_contradictions, "contradictions",
