@@ -116,8 +116,8 @@ fci_draw_one(struct fci_running_events *r, const fc_check_options *options)
 
     if (!fci_flushes(r, r->only))
         return FC_OK;
-    r->events->busy = fci_busy_states(r->network, FCI_NOMINAL) > 1;
-    r->events->every = fci_busy_is_small(r->network, FCI_NOMINAL);
+    r->events->busy = fci_busy_states(r->network, FCI_NOMINAL, NULL) > 1;
+    r->events->every = fci_busy_is_small(r->network, FCI_NOMINAL, NULL);
     r->events->views[r->only].always_on = fci_always_on(r, r->only);
     if (!fci_is_asked(r, r->only))
         return FC_OK;

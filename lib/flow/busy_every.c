@@ -11,7 +11,6 @@
  * and as not weak.
  */
 #include "flow/busy_every.h"
-#include "peak/flush_time.h"
 
 #include <math.h>
 
@@ -41,24 +40,24 @@ struct every {
 };
 
 double
-fci_busy_states(const struct fci_network *network, enum fci_end end)
+fci_busy_states(const struct fci_network *network, enum fci_end end,
+                const double *on)
 {
     const struct fc_site *site = network->site;
     double states = 1;
     size_t i;
 
     for (i = 0; i < site->n_fixtures; i++)
-        if (network->outlets[i].flushes
-            && fci_valve_busy(site, &site->fixtures[i], network->state, end).on
-                   > 0)
+        if (fci_busy_on(network, i, end, on) > 0)
             states *= site->fixtures[i].count + 1;
     return states;
 }
 
 bool
-fci_busy_is_small(const struct fci_network *network, enum fci_end end)
+fci_busy_is_small(const struct fci_network *network, enum fci_end end,
+                  const double *on)
 {
-    return fci_busy_states(network, end) <= FEW_STATES;
+    return fci_busy_states(network, end, on) <= FEW_STATES;
 }
 
 static bool

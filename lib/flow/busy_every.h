@@ -6,10 +6,13 @@
 
 #include "flow/busy_draw.h"
 
-/* How many states there are, of the valves that are ever on; 1: none is. */
-double fci_busy_states(const struct fci_network *network, enum fci_end end);
+/* How many states there are, of the valves that are ever on, by `on` as of a
+ * plan; 1: none is. */
+double fci_busy_states(const struct fci_network *network, enum fci_end end,
+                       const double *on);
 /* Whether they are so few that every one of them is solved. */
-bool fci_busy_is_small(const struct fci_network *network, enum fci_end end);
+bool fci_busy_is_small(const struct fci_network *network, enum fci_end end,
+                       const double *on);
 
 /* What is known of a fixture: weak between so much of its flushes and so much,
  * whatever the rest. */

@@ -34,9 +34,10 @@
 
 /* What else is wanted of those asked for. */
 struct how {
-    bool draw;    /* however small the building is */
-    bool chances; /* beside the verdicts */
-    bool always;  /* of those too whose verdict is sure */
+    bool draw;        /* however small the building is */
+    bool chances;     /* beside the verdicts */
+    bool always;      /* of those too whose verdict is sure */
+    const double *on; /* as of a plan */
 };
 
 struct running {
@@ -306,7 +307,8 @@ make_answers(struct running *r)
     if (r->asked.pressures)
         r->pressures =
             fci_arena_array(&r->arena, r->asked.n + 1, sizeof *r->pressures);
-    if (!r->how.draw && fci_busy_is_small(r->plan->network, r->plan->end))
+    if (!r->how.draw
+        && fci_busy_is_small(r->plan->network, r->plan->end, r->how.on))
         r->weak = fci_arena_array(&r->arena, r->asked.n + 1, sizeof *r->weak);
     return !r->arena.failed;
 }
@@ -364,7 +366,7 @@ run_period(const struct fci_network *network, enum fci_end end,
                : r.options->rough    ? FCI_ROUGHLY
                                      : FCI_FINELY;
     *period = (struct fci_busy_period){ 0 };
-    status = fci_busy_plan_new(network, end, &r.plan, messages);
+    status = fci_busy_plan_new(network, end, how.on, &r.plan, messages);
     if (status == FC_OK) {
         r.asked =
             (struct fci_busy_asked){ .plan = r.plan,
@@ -385,6 +387,17 @@ fci_busy_period_run(const struct fci_network *network, enum fci_end end,
                     struct fci_busy_period *period, fc_diagnostics *messages)
 {
     const struct how how = { 0 };
+
+    return run_period(network, end, options, asked, how, period, messages);
+}
+
+fc_status
+fci_busy_period_at(const struct fci_network *network, enum fci_end end,
+                   const double *on, const fc_check_options *options,
+                   const bool *asked, struct fci_busy_period *period,
+                   fc_diagnostics *messages)
+{
+    const struct how how = { .on = on };
 
     return run_period(network, end, options, asked, how, period, messages);
 }

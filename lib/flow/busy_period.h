@@ -29,6 +29,13 @@ fc_status
 fci_busy_period_run(const struct fci_network *network, enum fci_end end,
                     const fc_check_options *options, const bool *asked,
                     struct fci_busy_period *period, fc_diagnostics *messages);
+/* The same with other chances than those of the busiest period: `on`, of each
+ * fixture the one that a valve of it is on at a moment. */
+fc_status fci_busy_period_at(const struct fci_network *network,
+                             enum fci_end end, const double *on,
+                             const fc_check_options *options,
+                             const bool *asked, struct fci_busy_period *period,
+                             fc_diagnostics *messages);
 /* The same of one fixture, with its chance; where the verdict is sure without
  * a draw that is looked for only if `always`. */
 fc_status fci_busy_period_of(const struct fci_network *network,

@@ -72,22 +72,31 @@ fill_classes(struct fci_busy_plan *plan, const struct chance_of *list,
     plan->n_valves = at;
 }
 
+double
+fci_busy_on(const struct fci_network *network, size_t fixture,
+            enum fci_end end, const double *on)
+{
+    const fc_site *site = network->site;
+
+    if (!network->outlets[fixture].flushes)
+        return 0;
+    return on ? on[fixture]
+              : fci_valve_busy(site, &site->fixtures[fixture], network->state,
+                               end)
+                    .on;
+}
+
 static size_t
 list_chances(struct fci_busy_plan *plan, struct chance_of *list,
              size_t *valves)
 {
-    const struct fci_network *network = plan->network;
-    const fc_site *site = network->site;
+    const fc_site *site = plan->network->site;
     size_t n = 0, i;
 
     *valves = 0;
     for (i = 0; i < site->n_fixtures; i++) {
         plan->class_of[i] = FCI_NONE;
-        if (!network->outlets[i].flushes)
-            continue;
-        list[n].on =
-            fci_valve_busy(site, &site->fixtures[i], network->state, plan->end)
-                .on;
+        list[n].on = fci_busy_on(plan->network, i, plan->end, plan->on);
         list[n].fixture = i;
         if (list[n].on > 0) {
             *valves += (size_t)site->fixtures[i].count;
@@ -295,7 +304,8 @@ find_limits(struct fci_busy_plan *plan, fc_diagnostics *messages)
 
 fc_status
 fci_busy_plan_new(const struct fci_network *network, enum fci_end end,
-                  struct fci_busy_plan **plan, fc_diagnostics *messages)
+                  const double *on, struct fci_busy_plan **plan,
+                  fc_diagnostics *messages)
 {
     struct fci_busy_plan *p = fci_object_new(sizeof *p);
     const size_t n = network->site->n_fixtures;
@@ -305,6 +315,7 @@ fci_busy_plan_new(const struct fci_network *network, enum fci_end end,
         return FC_ENOMEM;
     p->network = network;
     p->end = end;
+    p->on = on;
     p->monotone = fci_more_leaves_less(network);
     p->least = fci_arena_array(fci_arena_of(p), n + 1, sizeof *p->least);
     p->top = fci_arena_array(fci_arena_of(p), n + 1, sizeof *p->top);

@@ -26,6 +26,8 @@ struct fci_stratum {
 struct fci_busy_plan {
     const struct fci_network *network;
     enum fci_end end; /* all inputs at once */
+    const double *on; /* of each fixture, the chance that a valve of it is on;
+                         NULL: that of the busiest period */
     struct fci_busy_class *classes;
     size_t n_classes;
     size_t *class_of; /* of each fixture; FCI_NONE: none is ever on */
@@ -47,9 +49,15 @@ struct fci_busy_plan {
     size_t n_strata; /* 0: far too many valves of too many chances */
 };
 
-/* FC_ENOMEM, FC_ENOCONV. */
+/* The chance that a valve of the fixture is on, by `on` as of a plan; 0: it is
+ * no flush valve. */
+double fci_busy_on(const struct fci_network *network, size_t fixture,
+                   enum fci_end end, const double *on);
+
+/* It borrows `on`.  FC_ENOMEM, FC_ENOCONV. */
 fc_status fci_busy_plan_new(const struct fci_network *network,
-                            enum fci_end end, struct fci_busy_plan **plan,
+                            enum fci_end end, const double *on,
+                            struct fci_busy_plan **plan,
                             fc_diagnostics *messages);
 void fci_busy_plan_free(struct fci_busy_plan *plan);
 

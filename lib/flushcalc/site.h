@@ -87,6 +87,18 @@ typedef struct fc_source {
     FC_ROOM(8);
 } fc_source;
 
+/** Sizes of water hammer arresters, by PDI-WH201. */
+typedef enum fc_arrester {
+    FC_NO_ARRESTER,
+    FC_ARRESTER_AA,
+    FC_ARRESTER_A,
+    FC_ARRESTER_B,
+    FC_ARRESTER_C,
+    FC_ARRESTER_D,
+    FC_ARRESTER_E,
+    FC_ARRESTER_F
+} fc_arrester;
+
 typedef struct fc_fitting {
     int count;
     const char *name; /* "elbow 90", "tee branch", ... */
@@ -109,8 +121,10 @@ typedef struct fc_pipe {
     fc_range c;               /* Hazen-Williams C; range */
     fc_range inside_diameter; /* range */
     fc_range velocity_limit;
-    fc_answer gauge_fits; /* a pressure gauge, at its outlet */
-    FC_ROOM(7);
+    fc_answer gauge_fits;     /* a pressure gauge, at its outlet */
+    fc_arrester arrester;     /* that stands on it */
+    fc_range pressure_rating; /* default: what is usual */
+    FC_ROOM(3);
 } fc_pipe;
 
 typedef enum fc_loss_kind {
@@ -152,10 +166,11 @@ typedef struct fc_device {
     const char
         *meter_kind; /* meters: an entry of the meter table, with size */
     fc_range size;
-    fc_answer gauge_fits;   /* at its outlet */
-    fc_preventer preventer; /* backflow preventers: what kind; not given: not
-                               known */
-    FC_ROOM(6);
+    fc_answer gauge_fits;     /* at its outlet */
+    fc_preventer preventer;   /* backflow preventers: what kind; not given: not
+                                 known */
+    fc_range pressure_rating; /* default: what is usual */
+    FC_ROOM(2);
 } fc_device;
 
 typedef struct fc_reducer {
@@ -169,7 +184,8 @@ typedef struct fc_reducer {
     fc_answer gauge_fits;             /* at its outlet */
     const char *beside; /* in place of `from`: the first of two side by side,
                            whose inlet and outlet this one shares */
-    FC_ROOM(6);
+    fc_range pressure_rating; /* default: what is usual */
+    FC_ROOM(2);
 } fc_reducer;
 
 typedef struct fc_pump {
@@ -185,6 +201,7 @@ typedef struct fc_pump {
     fc_range minimum_suction; /* what its inlet must have; range; default:
                                  what is usual */
     fc_answer gauge_fits;     /* at its outlet */
+    fc_range pressure_rating; /* default: what is usual */
     FC_ROOM(3);
 } fc_pump;
 
@@ -212,9 +229,11 @@ typedef struct fc_fixture {
     fc_answer gauge_fits;         /* at its inlet */
     fc_range rate, rate_pressure; /* of an outlet that is no flush valve: rate:
                                      range */
-    fc_range uses_per_day;        /* of one of them, in place of its part of
-                                     all; range */
-    fc_sex used_by;               /* default: anyone; urinals: men */
+    fc_range draw_per_day; /* of one outlet that is no flush valve, on a day of
+                              use, from the pipe it is on; range */
+    fc_range uses_per_day; /* of one of them, in place of its part of
+                              all; range */
+    fc_sex used_by;        /* default: anyone; urinals: men */
     FC_ROOM(8);
 } fc_fixture;
 
@@ -234,8 +253,8 @@ typedef struct fc_valve {
     fc_range flow, flow_pressure; /* flow: range */
     fc_range full_flush, reduced_flush;
     fc_range reduced_share;
-    fc_range closing_time;
-    fc_range supply_size; /* nominal */
+    fc_range closing_time; /* range; default: what is usual */
+    fc_range supply_size;  /* nominal */
     fc_range hygiene_flush;
     fc_answer regulated;
     fc_range flushes_per_use;
@@ -319,6 +338,9 @@ typedef struct fc_usage {
                                default 0; range */
     const fc_spell *closed; /* when nobody uses the building */
     size_t n_closed;
+    fc_range last_use_within; /* in which all fixtures were last used before
+                                 the building empties; range; default: what is
+                                 usual */
     FC_ROOM(8);
 } fc_usage;
 

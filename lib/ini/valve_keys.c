@@ -17,7 +17,7 @@ const struct fci_field fci_valve_fields[] = {
     FIGURE("full flush", FC_VOLUME, FCI_POSITIVE, fc_valve, full_flush),
     FIGURE("reduced flush", FC_VOLUME, FCI_POSITIVE, fc_valve, reduced_flush),
     FIGURE("reduced share", FC_NUMBER, FCI_FRACTION, fc_valve, reduced_share),
-    FIGURE("closing time", FC_TIME, FCI_NOT_NEGATIVE, fc_valve, closing_time),
+    RANGE("closing time", FC_TIME, FCI_NOT_NEGATIVE, fc_valve, closing_time),
     FIGURE("supply size", FC_SIZE, FCI_POSITIVE, fc_valve, supply_size),
     FIGURE("hygiene flush", FC_TIME, FCI_POSITIVE, fc_valve, hygiene_flush),
     YES_NO("regulated", fc_valve, regulated),

@@ -4,6 +4,7 @@
 #include "site/parts.h"
 #include "ini/field_rows.h"
 #include "ini/field_type.h"
+#include "tables/tables.h"
 
 #include <stdarg.h>
 #include <string.h>
@@ -93,6 +94,9 @@ static const struct fci_field pipe_fields[] = {
     FIGURE("velocity limit", FC_VELOCITY, FCI_POSITIVE, fc_pipe,
            velocity_limit),
     YES_NO("gauge", fc_pipe, gauge_fits),
+    FIGURE("pressure rating", FC_PRESSURE, FCI_POSITIVE, fc_pipe,
+           pressure_rating),
+    CHOICE("arrester", fci_arrester_words, FC_ARRESTER_AA, fc_pipe, arrester),
 };
 
 #define DEVICE_FIELDS                                                         \
@@ -100,6 +104,8 @@ static const struct fci_field pipe_fields[] = {
         RANGE("rise", FC_LENGTH, FCI_ANY, fc_device, rise),                   \
         HEIGHT("elevation", fc_device, elevation, floor),                     \
         YES_NO("gauge", fc_device, gauge_fits),                               \
+        FIGURE("pressure rating", FC_PRESSURE, FCI_POSITIVE, fc_device,       \
+               pressure_rating),                                              \
         DIPPING_LOSS("loss", fc_device, loss)
 
 static const struct fci_field meter_fields[] = {
@@ -118,6 +124,8 @@ static const struct fci_field backflow_fields[] = {
     HEIGHT("elevation", fc_device, elevation, floor),
     DIPPING_LOSS("loss", fc_device, loss),
     YES_NO("gauge", fc_device, gauge_fits),
+    FIGURE("pressure rating", FC_PRESSURE, FCI_POSITIVE, fc_device,
+           pressure_rating),
 };
 
 static const struct fci_field reducer_fields[] = {
@@ -132,6 +140,8 @@ static const struct fci_field reducer_fields[] = {
       .second_dimension = FC_FLOW },
     LOSS("loss", fc_reducer, loss),
     YES_NO("gauge", fc_reducer, gauge_fits),
+    FIGURE("pressure rating", FC_PRESSURE, FCI_POSITIVE, fc_reducer,
+           pressure_rating),
 };
 
 static const struct fci_field pump_fields[] = {
@@ -146,6 +156,8 @@ static const struct fci_field pump_fields[] = {
     RANGE("minimum suction", FC_PRESSURE, FCI_NOT_NEGATIVE, fc_pump,
           minimum_suction),
     YES_NO("gauge", fc_pump, gauge_fits),
+    FIGURE("pressure rating", FC_PRESSURE, FCI_POSITIVE, fc_pump,
+           pressure_rating),
 };
 
 static const struct fci_field fixture_fields[] = {
@@ -172,6 +184,7 @@ static const struct fci_field fixture_fields[] = {
     FIGURE("interval", FC_TIME, FCI_POSITIVE, fc_fixture, interval),
     PAIR("rate", &fci_figure_at_field, FC_FLOW, fc_fixture, rate,
          rate_pressure, FC_PRESSURE),
+    RANGE("draw per day", FC_VOLUME, FCI_POSITIVE, fc_fixture, draw_per_day),
     YES_NO("gauge", fc_fixture, gauge_fits),
     RANGE("uses per day", FC_NUMBER, FCI_NOT_NEGATIVE, fc_fixture,
           uses_per_day),
@@ -232,6 +245,7 @@ static const struct fci_field usage_fields[] = {
     RANGE("false flushes", FC_NUMBER, FCI_NOT_NEGATIVE, fc_usage,
           false_flushes),
     LIST("closed", &fci_spells_field, fc_usage, closed, n_closed),
+    RANGE("last use within", FC_TIME, FCI_POSITIVE, fc_usage, last_use_within),
 };
 
 static const struct fci_field people_fields[] = { PEOPLE_FIELDS(fc_people) };

@@ -179,6 +179,12 @@ find_outlet(struct fci_resolve *r, struct fci_fixture *fixture)
             r, fci_part_fail(fixture->part, r->messages, "rate",
                              "is given with a flush valve; \"flow\" in the "
                              "[valve] that \"existing\" names is expected"));
+    } else if (given->draw_per_day.given && valve) {
+        fci_resolve_note(
+            r, fci_part_fail(fixture->part, r->messages, "draw per day",
+                             "is given with a flush valve, which draws what "
+                             "its flushes take; how often it is used is "
+                             "expected in [usage]"));
     } else if (given->rate.given) {
         fixture->outlet_rate = given->rate;
         fixture->outlet_pressure = given->rate_pressure;

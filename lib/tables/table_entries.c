@@ -95,6 +95,8 @@ const char *const fci_usual_names[] = {
     [FCI_USUAL_GAUGE] = "gauge",
     [FCI_USUAL_MAIN_DROP] = "main drop",
     [FCI_USUAL_SUCTION] = "pump suction",
+    [FCI_USUAL_RATING] = "pressure rating",
+    [FCI_USUAL_CLOSING] = "closing time",
     [FCI_USUAL_RP] = "rp loss",
     [FCI_USUAL_DOUBLE_CHECK] = "double check loss",
     [FCI_USUAL_WOMAN_CLOSET] = "woman closet uses",
@@ -117,6 +119,7 @@ const char *const fci_usual_names[] = {
     [FCI_USUAL_METER_KIND] = "meter kind",
     [FCI_USUAL_CLOSETS] = "closets",
     [FCI_USUAL_C] = "c",
+    [FCI_USUAL_LAST_USE] = "last use",
     [FCI_USUALS] = NULL,
 };
 
@@ -131,6 +134,7 @@ static const fc_dimension usual_dimensions[FCI_USUALS] = {
     [FCI_USUAL_GAUGE] = FC_PRESSURE,
     [FCI_USUAL_MAIN_DROP] = FC_PRESSURE,
     [FCI_USUAL_SUCTION] = FC_PRESSURE,
+    [FCI_USUAL_RATING] = FC_PRESSURE,
     [FCI_USUAL_RP] = FC_PRESSURE,
     [FCI_USUAL_DOUBLE_CHECK] = FC_PRESSURE,
     [FCI_USUAL_STATIC] = FC_PRESSURE,
@@ -144,6 +148,8 @@ static const fc_dimension usual_dimensions[FCI_USUALS] = {
     [FCI_USUAL_SERVICE] = FC_LENGTH,
     [FCI_USUAL_HEADER] = FC_LENGTH,
     [FCI_USUAL_BRANCH] = FC_LENGTH,
+    [FCI_USUAL_CLOSING] = FC_TIME,
+    [FCI_USUAL_LAST_USE] = FC_TIME,
 };
 
 static void
@@ -203,6 +209,8 @@ static const char *const limit_names[] = { "maximum static",
                                            "street main residual",
                                            LONGEST_INTERVAL, NULL };
 
+static const char *const arrester_names[] = { "pdi-wh201", NULL };
+
 const struct fci_table_kind fci_table_kinds[FCI_TABLES] = {
     [FCI_TABLE_PIPE] = { "pipe", sizeof(struct fci_material), NULL,
                          fci_table_read_pipe },
@@ -228,6 +236,8 @@ const struct fci_table_kind fci_table_kinds[FCI_TABLES] = {
                           read_usual },
     [FCI_TABLE_FAULT] = { "fault", sizeof(struct fci_usual_fault),
                           fci_fault_names, fci_table_read_fault },
+    [FCI_TABLE_ARRESTERS] = { "arresters", sizeof(struct fci_arresters),
+                              arrester_names, fci_table_read_arresters },
     [FCI_TABLE_SYNONYMS] = { "synonyms", sizeof(struct fci_entry_head),
                              synonym_names, read_synonyms },
     [FCI_TABLE_JUDGMENT] = { "judgment", sizeof(struct fci_judgment), NULL,

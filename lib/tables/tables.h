@@ -34,6 +34,7 @@ struct fci_size {
     const char *label; /* as the table writes it: "1-1/4 in", "35 mm" */
     double nominal;    /* m */
     double bore;       /* m */
+    double wall;       /* m; NAN: the table prints the bore alone */
     bool stocked;      /* a supply house has it on the shelf */
 };
 
@@ -52,6 +53,9 @@ struct fci_material {
     double velocity_limit; /* m/s, cold water */
     const char *velocity_source;
     double roughness; /* of new pipe, m; NAN: none held */
+    fc_range modulus; /* of elasticity [Pa]; not given: none held */
+    double poisson;   /* Poisson's ratio; 0: none held */
+    const char *modulus_source;
     const struct fci_fittings *fittings;
     bool dn; /* sizes answer to DN labels */
 };
@@ -142,6 +146,8 @@ enum fci_usual_name {
     FCI_USUAL_MAIN_DROP, /* of an untested main, while a few valves flush [Pa]
                           */
     FCI_USUAL_SUCTION,   /* least pressure at the inlet of a pump [Pa] */
+    FCI_USUAL_RATING,    /* pressure rating of an element [Pa] */
+    FCI_USUAL_CLOSING,   /* closing time of a flush valve [s] */
     FCI_USUAL_RP,        /* loss of a preventer at any flow [Pa] */
     FCI_USUAL_DOUBLE_CHECK, /* likewise */
     FCI_USUAL_WOMAN_CLOSET, /* uses a day */
@@ -165,6 +171,8 @@ enum fci_usual_name {
     FCI_USUAL_METER_KIND, /* at its safe maximum flow */
     FCI_USUAL_CLOSETS,    /* of a toilet room */
     FCI_USUAL_C,          /* of pipe of a material that is not known */
+    FCI_USUAL_LAST_USE,   /* in which fixtures were last used before a building
+                             empties [s] */
     FCI_USUALS
 };
 extern const char *const fci_usual_names[FCI_USUALS + 1];
@@ -199,6 +207,20 @@ struct fci_limit {
     struct fci_entry_head head;
     double pressure, interval; /* the other one is 0 */
 };
+
+/* Water hammer arresters: the size by the most fixture units that it serves,
+ * both ascending. */
+struct fci_arresters {
+    struct fci_entry_head head;
+    double *units;
+    fc_arrester *sizes;
+    size_t n;
+    double next_above; /* the next larger size above this pressure [Pa] */
+    double two_above;  /* two on a branch longer than this [m] */
+    double peak;       /* what one keeps the pressure to [Pa] */
+};
+/* "AA", "A", ... by fc_arrester less 1; NULL at the end. */
+extern const char *const fci_arrester_words[];
 
 /* What a synonym takes for granted, in words. */
 struct fci_judgment {
@@ -253,6 +275,8 @@ const struct fci_usual *fci_tables_usual(const struct fci_tables *tables,
                                          enum fci_usual_name name);
 const struct fci_usual_fault *fci_tables_fault(const struct fci_tables *tables,
                                                fc_cause_kind kind);
+const struct fci_arresters *
+fci_tables_arresters(const struct fci_tables *tables);
 /* The quoted minima in ascending order. */
 size_t fci_tables_minima(const struct fci_tables *tables,
                          const struct fci_quoted_minimum **minima);

@@ -56,19 +56,18 @@ some_valve(struct maker *m)
     return made_valve(m);
 }
 
-/* How many sections stand before the first fault: what the tables have beyond
- * it changes no building. */
+/* How many sections stand up to [usual pump suction]: what the tables have
+ * beyond it changes no building. */
 static size_t
-count_before_faults(void)
+count_sections(void)
 {
     size_t n = 0;
+    const struct fci_section *section;
 
-    while (
-        strcmp(
-            fci_tables_section(building_tables(), n, &(bool){ false })->kind,
-            "fault")
-        != 0)
-        n++;
+    do
+        section = fci_tables_section(building_tables(), n++, &(bool){ false });
+    while (strcmp(section->kind, "usual") != 0
+           || strcmp(section->name, "pump suction") != 0);
     return n;
 }
 
@@ -80,7 +79,7 @@ some_kind(struct maker *m, fc_use *use)
     const char *heading =
         m->b->settings.code == FC_IPC ? "fixture ipc" : "fixture upc";
     const bool flushes = maker_chance(m, 0.4);
-    const size_t n = count_before_faults();
+    const size_t n = count_sections();
 
     for (;;) {
         const struct fci_section *section = fci_tables_section(

@@ -762,8 +762,8 @@ START_TEST(who_is_on)
     size_t k;
     int i;
 
-    ck_assert_int_eq(fci_busy_plan_new(network, FCI_NOMINAL, &plan, NULL),
-                     FC_OK);
+    ck_assert_int_eq(
+        fci_busy_plan_new(network, FCI_NOMINAL, NULL, &plan, NULL), FC_OK);
     ck_assert_double_eq_tol(chance_of_all(plan), 1, 2e-10);
     asked.plan = plan;
     for (k = 0; k < COUNT(told); k++)
@@ -810,8 +810,8 @@ START_TEST(how_many)
     struct fci_busy_plan *plan = NULL;
     size_t k, row;
 
-    ck_assert_int_eq(fci_busy_plan_new(network, FCI_NOMINAL, &plan, NULL),
-                     FC_OK);
+    ck_assert_int_eq(
+        fci_busy_plan_new(network, FCI_NOMINAL, NULL, &plan, NULL), FC_OK);
     row = plan->most + 1;
     for (k = 0; k < 3; k++) {
         ck_assert_double_eq_tol(plan->chance[k], all[k], 1e-12);
@@ -966,7 +966,8 @@ START_TEST(sure)
 
         ck_assert_uint_le(site->n_fixtures, COUNT(often));
         ck_assert_int_eq(
-            fci_busy_plan_new(network, FCI_NOMINAL, &chances, NULL), FC_OK);
+            fci_busy_plan_new(network, FCI_NOMINAL, NULL, &chances, NULL),
+            FC_OK);
         ck_assert_int_eq(fci_busy_sure(chances, NULL, often, at_once), FC_OK);
         for (i = 0; i < e.groups.n; i++) {
             const enum fci_often found = often[e.groups.fixture[i]];
