@@ -87,6 +87,18 @@ typedef struct fc_source {
     FC_ROOM(8);
 } fc_source;
 
+/** Sizes of water hammer arresters, by PDI-WH201. */
+typedef enum fc_arrester {
+    FC_NO_ARRESTER,
+    FC_ARRESTER_AA,
+    FC_ARRESTER_A,
+    FC_ARRESTER_B,
+    FC_ARRESTER_C,
+    FC_ARRESTER_D,
+    FC_ARRESTER_E,
+    FC_ARRESTER_F
+} fc_arrester;
+
 typedef struct fc_fitting {
     int count;
     const char *name; /* "elbow 90", "tee branch", ... */
@@ -109,8 +121,10 @@ typedef struct fc_pipe {
     fc_range c;               /* Hazen-Williams C; range */
     fc_range inside_diameter; /* range */
     fc_range velocity_limit;
-    fc_answer gauge_fits; /* a pressure gauge, at its outlet */
-    FC_ROOM(7);
+    fc_answer gauge_fits;     /* a pressure gauge, at its outlet */
+    fc_arrester arrester;     /* that stands on it */
+    fc_range pressure_rating; /* default: what is usual */
+    FC_ROOM(3);
 } fc_pipe;
 
 typedef enum fc_loss_kind {
@@ -152,10 +166,11 @@ typedef struct fc_device {
     const char
         *meter_kind; /* meters: an entry of the meter table, with size */
     fc_range size;
-    fc_answer gauge_fits;   /* at its outlet */
-    fc_preventer preventer; /* backflow preventers: what kind; not given: not
-                               known */
-    FC_ROOM(6);
+    fc_answer gauge_fits;     /* at its outlet */
+    fc_preventer preventer;   /* backflow preventers: what kind; not given: not
+                                 known */
+    fc_range pressure_rating; /* default: what is usual */
+    FC_ROOM(2);
 } fc_device;
 
 typedef struct fc_reducer {
@@ -169,7 +184,8 @@ typedef struct fc_reducer {
     fc_answer gauge_fits;             /* at its outlet */
     const char *beside; /* in place of `from`: the first of two side by side,
                            whose inlet and outlet this one shares */
-    FC_ROOM(6);
+    fc_range pressure_rating; /* default: what is usual */
+    FC_ROOM(2);
 } fc_reducer;
 
 typedef struct fc_pump {
@@ -185,10 +201,13 @@ typedef struct fc_pump {
     fc_range minimum_suction; /* what its inlet must have; range; default:
                                  what is usual */
     fc_answer gauge_fits;     /* at its outlet */
+    fc_range pressure_rating; /* default: what is usual */
     FC_ROOM(3);
 } fc_pump;
 
 typedef enum fc_use { FC_PUBLIC, FC_PRIVATE, FC_ASSEMBLY } fc_use;
+
+typedef enum fc_sex { FC_ANYONE, FC_MEN, FC_WOMEN } fc_sex;
 
 typedef struct fc_fixture {
     const char *name, *on, *kind;
@@ -212,8 +231,19 @@ typedef struct fc_fixture {
                                      range */
     fc_range draw_per_day; /* of one outlet that is no flush valve, on a day of
                               use, from the pipe it is on; range */
-    FC_ROOM(3);
+    fc_range uses_per_day; /* of one of them, in place of its part of
+                              all; range */
+    fc_sex used_by;        /* default: anyone; urinals: men */
+    FC_ROOM(8);
 } fc_fixture;
+
+typedef enum fc_power { FC_POWER_NOT_SAID, FC_BATTERIES, FC_WIRED } fc_power;
+
+typedef enum fc_hold {
+    FC_HOLD_NOT_SAID,
+    FC_ONE_FLUSH, /* however long it is held */
+    FC_WHILE_HELD /* water runs for as long as it is held */
+} fc_hold;
 
 typedef struct fc_valve {
     const char *name;
@@ -223,11 +253,21 @@ typedef struct fc_valve {
     fc_range flow, flow_pressure; /* flow: range */
     fc_range full_flush, reduced_flush;
     fc_range reduced_share;
-    fc_range closing_time;
-    fc_range supply_size; /* nominal */
+    fc_range closing_time; /* range; default: what is usual */
+    fc_range supply_size;  /* nominal */
     fc_range hygiene_flush;
     fc_answer regulated;
     fc_range flushes_per_use;
+    fc_answer sensor; /* sensor-operated; default: a retrofit valve is */
+    fc_power power;   /* of a sensor valve; default: batteries */
+    fc_hold held;     /* what its handle or override button gives while it is
+                         held */
+    fc_range sensor_delay;            /* from leaving to the flush */
+    fc_range short_stay, long_stay;   /* a shorter stay flushes nothing; from
+                                         this on it takes the full flush */
+    fc_range flushes_per_battery_set; /* of batteries; default: usual; range */
+    fc_range battery_life; /* the longest, however few flushes; range
+                            */
     FC_ROOM(8);
 } fc_valve;
 
@@ -271,16 +311,47 @@ typedef struct fc_fix_prices {
     fc_range floor; /* fed from another riser, its new pipe included, each */
     fc_range riser; /* a second one put in, all included */
     fc_range stop;  /* partly closed, each */
+    fc_range water; /* of 1,000 gal or of a m3, by the site's units, with what
+                       it costs to get rid of it */
+    fc_range battery_set;
     FC_ROOM(4);
 } fc_fix_prices;
 
+/** So many times in a year the building stands idle so long. */
+typedef struct fc_spell {
+    int count;
+    double time; /* s */
+} fc_spell;
+
 typedef struct fc_usage {
-    fc_range interval, people, uses_per_day, days_per_year, long_stay_share;
+    fc_range interval;
+    fc_range people;          /* men and women together; range */
+    fc_range uses_per_day;    /* of closets and urinals, by each of them; range
+                               */
+    fc_range days_per_year;   /* of use; default: usual; range */
+    fc_range long_stay_share; /* of the uses of closets; default: usual; range
+                               */
+    fc_range men, women;      /* in place of `people` or beside them; range */
+    fc_range closet_uses, urinal_uses; /* a day, by each, in place of
+                                          `uses_per_day`; range */
+    fc_range false_flushes; /* a day, of each sensor valve, that nobody is at;
+                               default 0; range */
+    const fc_spell *closed; /* when nobody uses the building */
+    size_t n_closed;
     fc_range last_use_within; /* in which all fixtures were last used before
                                  the building empties; range; default: what is
                                  usual */
-    FC_ROOM(4);
+    FC_ROOM(8);
 } fc_usage;
+
+/** People of another kind, such as customers, beside those of `usage`. */
+typedef struct fc_people {
+    const char *name;
+    /* as of fc_usage */
+    fc_range people, uses_per_day, days_per_year, men, women, closet_uses,
+        urinal_uses;
+    FC_ROOM(8);
+} fc_people;
 
 /** In a list of them each fixture stands once. */
 typedef struct fc_flushing {
@@ -510,6 +581,8 @@ fc_status fc_site_set_fix_prices(fc_site *site, const fc_fix_prices *prices,
                                  fc_diagnostics *messages);
 fc_status fc_site_set_usage(fc_site *site, const fc_usage *usage,
                             fc_diagnostics *messages);
+fc_status fc_site_add_people(fc_site *site, const fc_people *people,
+                             fc_diagnostics *messages);
 fc_status fc_site_set_floors(fc_site *site, const fc_floors *floors,
                              fc_diagnostics *messages);
 fc_status fc_site_set_tolerance(fc_site *site, const fc_tolerance *tolerance,

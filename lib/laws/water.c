@@ -1,10 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* lib/laws/water.c -- what water weighs, and how thick it is.
+/* lib/laws/water.c -- what water weighs, and how thick it is, and how
+ * fast sound runs in it.
  *
  *   [K75]  G. S. Kell, J. Chem. Eng. Data 20 (1975) 97-105: density of
  *          air-free water at 1 atm, 0 to 150 degC (coefficients from memory)
  *   [SR6]  IAPWS, Supplementary Release SR6-08, properties of liquid water at
  *          0.1 MPa: viscosity, -20 to 110 degC (coefficients from memory)
+ *   [M97]  W. Marczak, J. Acoust. Soc. Am. 102 (1997) 2776-2779: speed of
+ *          sound at 1 atm, 0 to 95 degC (coefficients from memory)
  */
 #include "laws/water.h"
 
@@ -50,4 +53,18 @@ fci_water_viscosity(double t)
     for (i = 0; i < sizeof factor / sizeof *factor; i++)
         sum += factor[i] * pow(reduced, power[i]);
     return sum * 1e-6;
+}
+
+double
+fci_water_sound(double t)
+{
+    /* [M97] ascending powers of t */
+    static const double factor[] = { 1402.385,    5.038813,     -5.799136e-2,
+                                     3.287156e-4, -1.398845e-6, 2.787860e-9 };
+    size_t i = sizeof factor / sizeof *factor;
+    double sum = 0;
+
+    while (i-- > 0)
+        sum = sum * t + factor[i];
+    return sum;
 }

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* lib/laws/water.h -- what water weighs, and how thick it is. */
+/* lib/laws/water.h -- what water weighs, and how thick it is, and how
+ * fast sound runs in it. */
 #ifndef FCI_LAWS_WATER_H
 #define FCI_LAWS_WATER_H
 
@@ -16,5 +17,9 @@ double fci_water_weight(double t);
 
 /* Dynamic viscosity at 0.1 MPa [Pa s], t in degC, 0 to 100 (IAPWS SR6-08). */
 double fci_water_viscosity(double t);
+
+/* Speed of sound in air-free water at 1 atm [m/s], t in degC, 0 to 95 (Marczak
+ * 1997), and up to 100 by the same curve. */
+double fci_water_sound(double t);
 
 #endif

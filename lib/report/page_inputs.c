@@ -248,6 +248,7 @@ name_of(struct fci_page *page, const struct fci_part *part)
         [FCI_PUMP] = "pump",
         [FCI_DEMAND] = "steady demand",
         [FCI_USAGE] = "usage",
+        [FCI_PEOPLE] = "people",
         [FCI_TOLERANCE] = "tolerance",
     };
     const char *word = words[part->kind];

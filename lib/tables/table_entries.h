@@ -32,6 +32,7 @@ enum fci_table {
     FCI_TABLE_LIMIT,
     FCI_TABLE_USUAL,
     FCI_TABLE_FAULT,
+    FCI_TABLE_ARRESTERS,
     FCI_TABLE_SYNONYMS,
     FCI_TABLE_JUDGMENT,
     FCI_TABLES
@@ -133,6 +134,7 @@ void fci_table_read_meter(struct fci_table_reader *r, void *entry);
 void fci_table_read_fixture(struct fci_table_reader *r, void *entry);
 void fci_table_read_demand(struct fci_table_reader *r, void *entry);
 void fci_table_read_falling(struct fci_table_reader *r, void *entry);
+void fci_table_read_arresters(struct fci_table_reader *r, void *entry);
 void fci_table_read_fault(struct fci_table_reader *r, void *entry);
 
 /* ---- All sections ----------------------------------------------------- */

@@ -8,12 +8,15 @@
 
 /* ---- [pipe] ----------------------------------------------------------- */
 
+#define GIGAPASCAL 1e9
+
 struct pipe_keys {
     const char *title, *fittings, *c_source, *velocity_source;
-    const char *roughness_source;
+    const char *roughness_source, *modulus_source;
     const char *const *not_stocked;
     size_t n_not_stocked;
     fc_range c_new, c_aged, c_old, bore_loss, velocity_limit, roughness;
+    fc_range modulus, poisson;
     fc_answer dn;
 };
 
@@ -39,6 +42,11 @@ static const struct fci_field pipe_keys[] = {
     FCI_FIGURE_FIELD("roughness", FC_LENGTH, FCI_POSITIVE, struct pipe_keys,
                      roughness, false),
     FCI_TEXT_FIELD("roughness source", struct pipe_keys, roughness_source),
+    { FCI_FIELD("elastic modulus gpa", &fci_range_field, FC_NUMBER,
+                FCI_POSITIVE, struct pipe_keys, modulus) },
+    FCI_FIGURE_FIELD("poisson ratio", FC_NUMBER, FCI_FRACTION,
+                     struct pipe_keys, poisson, false),
+    FCI_TEXT_FIELD("modulus source", struct pipe_keys, modulus_source),
     { FCI_FIELD("not stocked", &fci_names_field, FC_NUMBER, FCI_ANY,
                 struct pipe_keys, not_stocked),
       .second = offsetof(struct pipe_keys, n_not_stocked) },
@@ -65,11 +73,11 @@ read_length(struct fci_table_reader *r, const struct fci_entry *entry,
 /* "0.875 in x 0.045 in": outside diameter x wall. */
 static bool
 read_outside(struct fci_table_reader *r, const struct fci_entry *entry,
-             double *bore)
+             double *bore, double *wall)
 {
     const char *text = entry->value;
     struct fci_reason why;
-    double outside, wall;
+    double outside;
 
     if (!fci_read_leading_figure(&text, FC_LENGTH, &outside, &why)) {
         fci_table_wrong(r, entry, "%s", why.text);
@@ -82,21 +90,45 @@ read_outside(struct fci_table_reader *r, const struct fci_entry *entry,
             "in, or bore and a length");
         return false;
     }
-    if (!read_length(r, entry, text + 2, &wall))
+    if (!read_length(r, entry, text + 2, wall))
         return false;
-    *bore = wall > 0 ? outside - 2 * wall : 0;
+    *bore = *wall > 0 ? outside - 2 * *wall : 0;
     return true;
 }
 
-/* That, or "bore 0.469 in". */
+/* "bore 0.469 in", or "bore 0.469 in of 0.625 in": of outside diameter. */
+static bool
+read_bore_alone(struct fci_table_reader *r, const struct fci_entry *entry,
+                double *bore, double *wall)
+{
+    const char *text = entry->value + strlen("bore ");
+    const char *of = strstr(text, " of ");
+    char inside[80];
+    double outside;
+
+    *wall = (double)NAN;
+    if (!of || of - text >= (ptrdiff_t)sizeof inside)
+        return read_length(r, entry, text, bore);
+    snprintf(inside, sizeof inside, "%.*s", (int)(of - text), text);
+    if (!read_length(r, entry, inside, bore)
+        || !read_length(r, entry, of + strlen(" of "), &outside))
+        return false;
+    *wall = (outside - *bore) / 2;
+    if (*wall > 0)
+        return true;
+    fci_table_wrong_value(r, entry, "a tube with a wall and a bore");
+    return false;
+}
+
+/* Either of them. */
 static bool
 read_bore(struct fci_table_reader *r, const struct fci_entry *entry,
-          double *bore)
+          double *bore, double *wall)
 {
-    if (strncmp(entry->value, "bore ", 5) == 0) {
-        if (!read_length(r, entry, entry->value + 5, bore))
+    if (strncmp(entry->value, "bore ", strlen("bore ")) == 0) {
+        if (!read_bore_alone(r, entry, bore, wall))
             return false;
-    } else if (!read_outside(r, entry, bore)) {
+    } else if (!read_outside(r, entry, bore, wall)) {
         return false;
     }
     if (*bore >= FCI_LEAST && *bore <= FCI_LARGEST)
@@ -131,7 +163,7 @@ read_sizes(struct fci_table_reader *r, struct fci_material *material)
     for (i = 0; i < n; i++) {
         struct fci_size *size = &material->sizes[material->n_sizes];
 
-        if (!read_bore(r, rows[i].entry, &size->bore))
+        if (!read_bore(r, rows[i].entry, &size->bore, &size->wall))
             continue;
         size->label = rows[i].entry->key;
         size->nominal = rows[i].place;
@@ -202,6 +234,13 @@ fci_table_read_pipe(struct fci_table_reader *r, void *entry)
         keys.velocity_source ? keys.velocity_source : material->head.source;
     material->dn = keys.dn == FC_YES;
     material->roughness = keys.roughness.given ? keys.roughness.nominal : NAN;
+    material->modulus = keys.modulus;
+    material->modulus.nominal *= GIGAPASCAL;
+    material->modulus.low *= GIGAPASCAL;
+    material->modulus.high *= GIGAPASCAL;
+    material->poisson = keys.poisson.nominal;
+    material->modulus_source =
+        keys.modulus_source ? keys.modulus_source : material->head.source;
     if (keys.c_new.given && keys.c_aged.given
         && keys.c_aged.nominal > keys.c_new.nominal)
         fci_table_wrong(

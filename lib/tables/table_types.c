@@ -74,8 +74,8 @@ wrong_kind(struct fci_table_reader *r)
         fci_table_wrong(r, NULL,
                         "is not a known kind of table section; pipe, "
                         "fittings, fixture, demand, falling, meter, valve, "
-                        "minimum, limit, usual, fault or judgment is "
-                        "expected");
+                        "minimum, limit, usual, fault, arresters or judgment "
+                        "is expected");
 }
 
 static bool

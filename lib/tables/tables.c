@@ -87,6 +87,12 @@ fci_tables_limit(const struct fci_tables *tables, const char *name)
     return fci_table_find(tables, FCI_TABLE_LIMIT, name);
 }
 
+const struct fci_arresters *
+fci_tables_arresters(const struct fci_tables *tables)
+{
+    return fci_table_find(tables, FCI_TABLE_ARRESTERS, "pdi-wh201");
+}
+
 const struct fci_usual_fault *
 fci_tables_fault(const struct fci_tables *tables, fc_cause_kind kind)
 {

@@ -34,6 +34,7 @@ struct fci_size {
     const char *label; /* as the table writes it: "1-1/4 in", "35 mm" */
     double nominal;    /* m */
     double bore;       /* m */
+    double wall;       /* m; NAN: the table prints the bore alone */
     bool stocked;      /* a supply house has it on the shelf */
 };
 
@@ -52,11 +53,15 @@ struct fci_material {
     double velocity_limit; /* m/s, cold water */
     const char *velocity_source;
     double roughness; /* of new pipe, m; NAN: none held */
+    fc_range modulus; /* of elasticity [Pa]; not given: none held */
+    double poisson;   /* Poisson's ratio; 0: none held */
+    const char *modulus_source;
     const struct fci_fittings *fittings;
     bool dn; /* sizes answer to DN labels */
 };
 
 enum fci_column { FCI_NO_COLUMN, FCI_TANK_COLUMN, FCI_VALVE_COLUMN };
+enum fci_used { FCI_USED_OTHERWISE, FCI_USED_AS_CLOSET, FCI_USED_AS_URINAL };
 enum fci_falling { FCI_NOT_FALLING, FCI_FALLING_CLOSET, FCI_FALLING_URINAL };
 
 struct fci_units_of_use {
@@ -87,6 +92,7 @@ struct fci_fixture_kind {
     const char *valve; /* generic class assumed; NULL: no flush valve */
     fc_range usual_flush, usual_rate; /* of a valve for it [m3], [m3/s] */
     enum fci_falling falling;         /* UPC Table 610.10 */
+    enum fci_used used;               /* by people, in the day */
 };
 
 /* Whether the code counts hot water for it, wherever it is used. */
@@ -140,8 +146,18 @@ enum fci_usual_name {
     FCI_USUAL_MAIN_DROP, /* of an untested main, while a few valves flush [Pa]
                           */
     FCI_USUAL_SUCTION,   /* least pressure at the inlet of a pump [Pa] */
+    FCI_USUAL_RATING,    /* pressure rating of an element [Pa] */
+    FCI_USUAL_CLOSING,   /* closing time of a flush valve [s] */
     FCI_USUAL_RP,        /* loss of a preventer at any flow [Pa] */
     FCI_USUAL_DOUBLE_CHECK, /* likewise */
+    FCI_USUAL_WOMAN_CLOSET, /* uses a day */
+    FCI_USUAL_MAN_CLOSET,   /* likewise, where there are urinals */
+    FCI_USUAL_MAN_URINAL,
+    FCI_USUAL_DAYS,           /* of use a year */
+    FCI_USUAL_LONG_STAYS,     /* share of the uses of a closet */
+    FCI_USUAL_SENSOR_FLUSHES, /* for each use */
+    FCI_USUAL_HYGIENE,        /* without use [s] */
+    FCI_USUAL_BATTERY,        /* flushes of a set */
     /* what a starter site file has too: */
     FCI_USUAL_STATIC,       /* of a street main [Pa] */
     FCI_USUAL_FIRST_FLOOR,  /* over the gauge at the main [m] */
@@ -191,6 +207,20 @@ struct fci_limit {
     struct fci_entry_head head;
     double pressure, interval; /* the other one is 0 */
 };
+
+/* Water hammer arresters: the size by the most fixture units that it serves,
+ * both ascending. */
+struct fci_arresters {
+    struct fci_entry_head head;
+    double *units;
+    fc_arrester *sizes;
+    size_t n;
+    double next_above; /* the next larger size above this pressure [Pa] */
+    double two_above;  /* two on a branch longer than this [m] */
+    double peak;       /* what one keeps the pressure to [Pa] */
+};
+/* "AA", "A", ... by fc_arrester less 1; NULL at the end. */
+extern const char *const fci_arrester_words[];
 
 /* What a synonym takes for granted, in words. */
 struct fci_judgment {
@@ -245,6 +275,8 @@ const struct fci_usual *fci_tables_usual(const struct fci_tables *tables,
                                          enum fci_usual_name name);
 const struct fci_usual_fault *fci_tables_fault(const struct fci_tables *tables,
                                                fc_cause_kind kind);
+const struct fci_arresters *
+fci_tables_arresters(const struct fci_tables *tables);
 /* The quoted minima in ascending order. */
 size_t fci_tables_minima(const struct fci_tables *tables,
                          const struct fci_quoted_minimum **minima);

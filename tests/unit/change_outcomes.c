@@ -152,6 +152,10 @@ note_check(struct outcome *o, const fc_check_result *r)
         note_word(o, r->assumptions[i]);
 }
 
+/* Absolute pressures have places to lose: a gauge pressure of some pascals is
+ * what is left of hundreds of kilopascals. */
+#define ATMOSPHERE 101325.0
+
 static void
 note_flush(struct outcome *o, const fc_flush_result *r)
 {
@@ -170,7 +174,7 @@ note_flush(struct outcome *o, const fc_flush_result *r)
         note_word(o, r->elements[i].name);
         note(o, r->elements[i].elevation);
         note(o, r->elements[i].flow);
-        note(o, r->elements[i].pressure);
+        note(o, ATMOSPHERE + r->elements[i].pressure);
     }
     note_findings(o, r->findings, r->n_findings);
 }

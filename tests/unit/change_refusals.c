@@ -9,7 +9,7 @@
 #define PIPE_KEYS                                                             \
     "from, to, material, size, length, rise, elevation, fittings, "           \
     "condition, c, inside "                                                   \
-    "diameter, velocity limit, gauge\n"
+    "diameter, velocity limit, gauge, pressure rating, arrester\n"
 
 static const struct {
     struct fci_change changes[3];

@@ -71,7 +71,7 @@ START_TEST(kinds_stand_together)
         for (k = 0; k < i; k++)
             ck_assert_str_ne(fc_tables_at(tables, k).kind, kind);
     }
-    ck_assert_uint_eq(starts, 13);
+    ck_assert_uint_eq(starts, 14);
     fc_tables_free(tables);
 }
 END_TEST

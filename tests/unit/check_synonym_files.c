@@ -60,6 +60,8 @@ static const char *const building[] = {
     "rise = 12 ft",
     "fittings = 2 elbow 90",
     "velocity limit = 8 ft/s",
+    "pressure rating = 150 psi",
+    "arrester = C",
     "[pipe riser-{floor}]",
     "floors = 2..3",
     "from = riser-1",

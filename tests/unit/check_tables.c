@@ -658,6 +658,9 @@ END_TEST
 #define PIPE                                                                  \
     "[pipe a]\nsource = s\nfittings = threaded\nc new = 140\nc aged = 130\n"  \
     "velocity limit = 8 ft/s\n"
+#define ARRESTERS                                                             \
+    "[arresters pdi-wh201]\nsource = s\n"                                     \
+    "next size above = 70 psi\n"
 
 static const struct {
     const char *text;
@@ -672,9 +675,8 @@ static const struct {
       "\"pipe\"?" },
     { "[cistern a]\nsource = s\n", 1,
       "[cistern a] is not a known kind of table section; pipe, fittings, "
-      "fixture, demand, falling, meter, valve, minimum, limit, usual, fault "
-      "or "
-      "judgment is expected" },
+      "fixture, demand, falling, meter, valve, minimum, limit, usual, fault, "
+      "arresters or judgment is expected" },
     { "[fixture lavatory]\nsource = s\n", 1,
       "[fixture lavatory] names no code; [fixture ipc lavatory] or [fixture "
       "upc lavatory] is expected" },
@@ -694,7 +696,24 @@ static const struct {
       "[pipe a] has no key \"melting point\"; its keys are title, source, "
       "note, fittings source, fittings, c new, c aged, c old, bore loss, "
       "old source, c source, velocity limit, velocity source, roughness, "
-      "roughness source, not stocked, stock source, dn" },
+      "roughness source, elastic modulus gpa, poisson ratio, modulus "
+      "source, not stocked, stock source, dn" },
+    { PIPE "1 in = bore 1 in of 1 in\n", 7,
+      "[pipe a] 1 in \"bore 1 in of 1 in\"; a tube with a wall and a bore is "
+      "expected" },
+    { PIPE "1 in = bore 1 in of 3 psi\n", 7,
+      "[pipe a] 1 in \"3 psi\" is a pressure; a length is needed, such as "
+      "12 ft or 3.5 m" },
+    { PIPE "1 in = bore 1 in\nelastic modulus gpa = 0\n", 8,
+      "[pipe a] elastic modulus gpa \"0\"; a number above 0 is expected" },
+    { ARRESTERS "20 = G\n", 4,
+      "[arresters pdi-wh201] 20 \"G\"; AA, A, B, C, D, E or F is expected" },
+    { ARRESTERS "20 = A\n", 4,
+      "[arresters pdi-wh201] 20 is out of step with its neighbor; sizes that "
+      "grow with the fixture units are expected" },
+    { "[arresters of mine]\nsource = s\n", 1,
+      "[arresters of mine] has a name that nothing uses; pdi-wh201 is "
+      "expected" },
     { PIPE "1 in = bore 1 in\nc news = 3\n", 8,
       "[pipe a] has no key \"c news\"; did you mean \"c new\"?" },
     { PIPE, 1,
