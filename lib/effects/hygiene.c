@@ -220,7 +220,6 @@ solve_middle(struct washing *w)
     w->to->seldom_weak = verdict_of(w, &period);
     w->to->states_drawn = period.states;
     w->to->narrow = period.narrow;
-    w->to->weakest = SIZE_MAX;
     for (size_t i = 0; i < w->to->n_fixtures; i++) {
         const size_t weakest = w->to->weakest;
 
@@ -388,9 +387,7 @@ find_state(struct washing *w)
 
     if (!make_room(w))
         return FC_ENOMEM;
-    w->to->spread = w->to->spread_worst = NAN;
     w->to->fixtures = w->list;
-    w->to->weakest = SIZE_MAX;
     list_due(w, find_moment(w));
     if (w->to->together == 0)
         return FC_OK;
@@ -418,6 +415,10 @@ fci_effects_hygiene(struct fci_effects *e, fc_diagnostics *messages)
         given.given
             ? given
             : fci_tables_usual(e->site->tables, FCI_USUAL_LAST_USE)->range;
+    for (int s = 0; s < FC_STATES; s++) {
+        hygiene->states[s].spread = hygiene->states[s].spread_worst = NAN;
+        hygiene->states[s].weakest = SIZE_MAX;
+    }
     for (int s = 0; s < fci_effect_states(e) && status == FC_OK; s++) {
         struct washing w = { .e = e,
                              .state = (fc_state)s,

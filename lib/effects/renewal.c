@@ -157,7 +157,6 @@ tell_outlets(struct renewing *r)
 static void
 count_pipes(const struct renewing *r, fc_renewal_state *to)
 {
-    to->least = SIZE_MAX;
     for (size_t i = 0; i < r->renewal->n_pipes; i++) {
         const fc_range turnovers = r->pipes[i].states[r->state].turnovers;
         const bool at_least = r->pipes[i].states[r->state].at_least;
@@ -182,7 +181,6 @@ count_pipes(const struct renewing *r, fc_renewal_state *to)
 static void
 find_oldest(const struct renewing *r, fc_renewal_state *to)
 {
-    to->oldest = SIZE_MAX;
     for (size_t i = 0; i < r->e->site->n_fixtures; i++) {
         const fc_range residence = r->outlets[i].residence[r->state];
 
@@ -359,6 +357,8 @@ make_room(struct renewing *r)
     r->renewal->days = days_of(r->e);
     for (size_t i = 0; i < site->n_fixtures; i++)
         r->outlets[i].name = site->fixtures[i].given->name;
+    for (int s = 0; s < FC_STATES; s++)
+        r->renewal->states[s].least = r->renewal->states[s].oldest = SIZE_MAX;
     return true;
 }
 

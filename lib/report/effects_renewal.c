@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/report/effects_renewal.c -- how often water is renewed, pipe by pipe. */
+#include "effects/idle.h"
 #include "report/effects_report.h"
 #include "report/shapes.h"
 
@@ -158,17 +159,35 @@ turns(struct fci_doc *doc, fc_range turnovers)
 }
 
 static void
-put_pipes(struct fci_doc *doc, const fc_renewal *renewal)
+put_turns(struct fci_doc *doc, struct fci_grid *table,
+          const fc_renewed_pipe *pipe, fc_range turnovers, bool at_least)
+{
+    fci_cell(table, pipe->dead_end ? "dead end"
+                    : !turnovers.given
+                        ? "-"
+                        : hedged(doc, at_least ? "at least " : NULL,
+                                 turns(doc, turnovers)));
+}
+
+static void
+put_pipes(struct fci_doc *doc, const fc_renewal *renewal, fc_state last)
 {
     const struct fci_doc_column columns[] = {
         { "pipe", "", FCI_LEFT, 10 },
         { "contents", fc_unit_name(doc->units, FC_VOLUME), FCI_RIGHT, 0 },
-        { doc->converted ? "turnovers a day\nexisting" : "turnovers\na day",
-          "", FCI_RIGHT, 0 },
+        { "turnovers\na day", "", FCI_RIGHT, 0 },
+        { "\nyear's mean", "", FCI_RIGHT, 0 },
+    }, both[] = {
+        columns[0],
+        columns[1],
+        { "turnovers a day\nexisting", "", FCI_RIGHT, 0 },
         { "\nafter retrofit", "", FCI_RIGHT, 0 },
+        columns[3],
     };
-    const int states = doc->converted ? FC_STATES : 1;
-    struct fci_grid *table = fci_grid_new(doc, columns, (size_t)(2 + states));
+    const bool year = renewal->days.given && renewal->days.low < FCI_YEAR_DAYS;
+    const size_t n = (doc->converted ? 4u : 3u) + (year ? 1 : 0);
+    struct fci_grid *table =
+        fci_grid_new(doc, doc->converted ? both : columns, n);
 
     fci_doc_heading(doc, "Water in the pipes");
     for (size_t i = 0; i < renewal->n_pipes; i++) {
@@ -177,22 +196,22 @@ put_pipes(struct fci_doc *doc, const fc_renewal *renewal)
         fci_cell(table, pipe->name);
         fci_cell(table,
                  fci_figure_range(doc->units, FC_VOLUME, pipe->contents).text);
-        for (int s = 0; s < states; s++) {
-            const fc_pipe_renewal *state = &pipe->states[s];
-
-            fci_cell(table,
-                     pipe->dead_end ? "dead end"
-                     : !state->turnovers.given
-                         ? "-"
-                         : hedged(doc, state->at_least ? "at least " : NULL,
-                                  turns(doc, state->turnovers)));
-        }
+        for (int s = 0; s <= (int)last; s++)
+            put_turns(doc, table, pipe, pipe->states[s].turnovers,
+                      pipe->states[s].at_least);
+        if (year)
+            put_turns(doc, table, pipe, pipe->states[last].turnovers_of_year,
+                      pipe->states[last].at_least);
     }
     fci_part_table(doc, table, 1);
     fci_doc_say(doc,
                 "Turnovers: how often on a day of use what flows fills the "
-                "pipe anew. At least: something downstream draws an amount "
-                "that is not known. -: nothing is known to flow.");
+                "pipe anew%s. At least: something downstream draws an amount "
+                "that is not known. -: nothing is known to flow.",
+                !year            ? ""
+                : doc->converted ? "; year's mean: a day after retrofit, idle "
+                                   "days counted"
+                                 : "; year's mean: idle days counted");
 }
 
 #define HOUR 3600.0
@@ -267,7 +286,7 @@ put_extra(struct fci_doc *doc, const fc_renewal_state *state)
     fci_part_table(doc, table, 1);
     fci_doc_say(
         doc,
-        "Beside its use%s, at the worst ends of the ranges: %s a day; no way "
+        "Beside its use%s, in the worst case: %s a day; no way "
         "takes less than %s.%s",
         doc->converted ? " after retrofit" : "",
         fci_figure_said(doc->units, FC_VOLUME, state->extra_water).text,
@@ -281,7 +300,7 @@ fci_effects_renewal_tables(struct fci_doc *doc, const fc_effects *effects)
 {
     if (!effects->renewal)
         return;
-    put_pipes(doc, effects->renewal);
+    put_pipes(doc, effects->renewal, effects->state);
     put_outlets(doc, effects->renewal);
     put_extra(doc, &effects->renewal->states[effects->state]);
 }

@@ -583,6 +583,65 @@ START_TEST(unknown_is_not_nothing)
 }
 END_TEST
 
+/* 40 uses a day of 3.5 gal and then of 1.28 gal through 19.6 gal of pipe (120
+ * ft of 2 in, pi / 4 d^2 L / 231 in3): 7.15 turnovers a day, and then 2.61,
+ * and with 4 uses a day 0.715 and 0.261, 2.8 and 3.8 days in the pipe.  Over a
+ * year of 73 days of use, a fifth of that. */
+static const char remote[] =
+    SOURCE "[pipe p]\nfrom = s\nlength = 120 ft\nc = 140\n"
+           "inside diameter = 2 in\n"
+           "[fixture wc]\non = p\nkind = water closet, flush valve\n"
+           "existing = old\nretrofit = new\nuses per day = %d\n"
+           "[valve old]\nflow = 25 gpm at 25 psi\nfull flush = 3.5 gal\n"
+           "[valve new]\nflow = 25 gpm at 25 psi\nfull flush = 1.28 gal\n"
+           "flushes per use = 1\nsensor = no\n[usage]\n"
+           "days per year = 73\n";
+
+static const struct {
+    int uses;
+    size_t below, flushes; /* after the retrofit */
+} uses[] = { { 40, 0, 0 }, { 4, 1, 12 }, { 10, 1, 6 }, { 15, 1, 1 } };
+
+START_TEST(uses_of_a_closet)
+{
+    static const double gallons[FC_STATES] = { 3.5, 1.28 };
+    const double holds = M_PI / 4 * 2 * 2 * 120 * 12 / 231;
+    char text[sizeof remote + 20];
+    fc_effects *effects;
+    const fc_renewal *r;
+    fc_site *site;
+    bool fell;
+
+    snprintf(text, sizeof text, remote, uses[_i].uses);
+    effects = effects_of_text(text, &site);
+    r = effects->renewal;
+    for (int s = 0; s < FC_STATES; s++) {
+        const fc_pipe_renewal *p = &r->pipes[0].states[s];
+        const double turnovers = uses[_i].uses * gallons[s] / holds;
+
+        ck_assert_double_eq_tol(p->turnovers.nominal / turnovers, 1, 1e-9);
+        ck_assert_double_eq_tol(p->turnovers_of_year.nominal / turnovers,
+                                73. / 365, 1e-9);
+        ck_assert_double_eq_tol(
+            r->outlets[0].residence[s].nominal * turnovers / FCI_DAY, 1, 1e-9);
+        ck_assert_uint_eq(r->states[s].seldom, turnovers < 1);
+    }
+    ck_assert_uint_eq(r->states[FC_RETROFIT].seldom, uses[_i].below);
+    ck_assert_uint_eq(r->states[FC_RETROFIT].n_extra, uses[_i].below);
+    if (uses[_i].below)
+        ck_assert_uint_eq(r->states[FC_RETROFIT].extra[0].flushes,
+                          uses[_i].flushes);
+    /* told where the retrofit is what brings it below once */
+    fell = uses[_i].uses * 3.5 >= holds && uses[_i].uses * 1.28 < holds;
+    ck_assert(
+        fell
+        == (finding_of(effects->findings, effects->n_findings, "renewal", "p")
+            != NULL));
+    fc_effects_free(effects);
+    fc_site_free(site);
+}
+END_TEST
+
 START_TEST(left_out_with_a_loop)
 {
     static const char text[] = SOURCE PIPE("p", "s", "100 ft")
@@ -628,6 +687,7 @@ renewal_suite(void)
     tcase = tcase_create("told");
     tcase_add_test(tcase, draw_per_day);
     tcase_add_test(tcase, unknown_is_not_nothing);
+    tcase_add_loop_test(tcase, uses_of_a_closet, 0, COUNT(uses));
     tcase_add_test(tcase, left_out_with_a_loop);
     suite_add_tcase(suite, tcase);
     return suite;
