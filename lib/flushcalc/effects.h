@@ -3,7 +3,10 @@
 #ifndef FLUSHCALC_EFFECTS_H
 #define FLUSHCALC_EFFECTS_H
 
+#include "flushcalc/batteries.h"
 #include "flushcalc/check.h"
+#include "flushcalc/hygiene.h"
+#include "flushcalc/renewal.h"
 #include "flushcalc/cold_dip.h"
 #include "flushcalc/restart.h"
 #include "flushcalc/water_use.h"
@@ -68,6 +71,9 @@ typedef struct fc_effects {
     const fc_effect *summary; /* in the order of the areas */
     size_t n_summary;
     const fc_water_use *water;
+    const fc_batteries *batteries[FC_STATES];
+    const fc_hygiene *hygiene;
+    const fc_renewal *renewal;
     const fc_restart *restart;
     const fc_cold_dip *cold_dip;
     const fc_finding *findings;
