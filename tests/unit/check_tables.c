@@ -875,7 +875,8 @@ static const struct {
       "[valve a] has no key \"1 in\"; its keys are minimum flowing, maximum "
       "flowing, maximum static, flow, full flush, reduced flush, reduced "
       "share, closing time, supply size, hygiene flush, regulated, flushes "
-      "per use, closes at" },
+      "per use, sensor, power, held, sensor delay, short stay, long stay, "
+      "flushes per battery set, battery life, closes at" },
     { "[limit maximum static]\nsource = s\npressure = -80 psi\n", 3,
       "[limit maximum static] pressure \"-80 psi\"; a pressure above 0 is "
       "expected" },
