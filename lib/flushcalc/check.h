@@ -37,6 +37,7 @@ typedef enum fc_governor {
 #define FC_FINDING_LIST(X)                                                    \
     X(FC_FOUND_ALL_AT_ONCE, "all at once")                                    \
     X(FC_FOUND_ALONE, "alone")                                                \
+    X(FC_FOUND_ARRESTER, "arrester")                                          \
     X(FC_FOUND_AT_ONCE, "at once")                                            \
     X(FC_FOUND_BACKFLOW, "backflow")                                          \
     X(FC_FOUND_BUSY_PERIOD, "busy period")                                    \
@@ -77,6 +78,7 @@ typedef enum fc_governor {
     X(FC_FOUND_STREET_MAIN, "street main")                                    \
     X(FC_FOUND_SUPPLY, "supply")                                              \
     X(FC_FOUND_SUPPLY_SIZE, "supply size")                                    \
+    X(FC_FOUND_SURGE, "surge")                                                \
     X(FC_FOUND_TOO_LITTLE, "too little")                                      \
     X(FC_FOUND_UNIT, "unit")                                                  \
     X(FC_FOUND_VALVE_MINIMUM, "valve minimum")                                \
