@@ -58,9 +58,11 @@ static const struct {
 };
 
 const char *
-fci_what_settles(enum fci_measured measured)
+fci_what_settles(const fc_site *site, enum fci_measured measured)
 {
-    return inputs[measured].measure;
+    return site->tank && measured == FCI_IN_SOURCE_PRESSURE
+               ? "raise its cut-in to that"
+               : inputs[measured].measure;
 }
 
 /* One kind of input along the path to an element. */
@@ -379,19 +381,25 @@ word(const struct fci_swings *swings, const struct fci_fixture *fixture,
     const struct fci_shown sum = fci_show(units, FC_PRESSURE, swing->sum);
     const struct fci_shown most = fci_show(units, FC_PRESSURE, swing->most);
     const char *place = place_of(swings, fixture, swing);
+    const char *measure = fci_what_settles(swings->judge->site, input);
 
-    if (input <= FCI_IN_LEVEL) /* of the source, and it says so */
+    if (swings->judge->site->tank && input == FCI_IN_SOURCE_PRESSURE)
         return fci_arena_printf(
-            arena, "%s (%s between worst and best case): %s%s",
-            inputs[input].what, sum.text, inputs[input].measure, enough);
+            arena,
+            "the pressure of the tank (%s between cut-in and cut-out): raise "
+            "the cut-in%s",
+            sum.text, enough);
+    if (input <= FCI_IN_LEVEL) /* of the source, and it says so */
+        return fci_arena_printf(arena,
+                                "%s (%s between worst and best case): %s%s",
+                                inputs[input].what, sum.text, measure, enough);
     if (swing->most < swing->sum * 0.999)
         return fci_arena_printf(
             arena, "%s (%s between worst and best case, %s of it in %s): %s%s",
-            inputs[input].what, sum.text, most.text, place,
-            inputs[input].measure, enough);
+            inputs[input].what, sum.text, most.text, place, measure, enough);
     return fci_arena_printf(
         arena, "%s (%s between worst and best case, in %s): %s%s",
-        inputs[input].what, sum.text, place, inputs[input].measure, enough);
+        inputs[input].what, sum.text, place, measure, enough);
 }
 
 /* Where the ceiling alone is in doubt, which counts without flow, what a flow

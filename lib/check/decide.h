@@ -22,6 +22,6 @@ const char *fci_decided_by(const struct fci_swings *swings,
                            struct fci_arena *arena);
 
 /* What would settle it: "read a gauge there with no flow". */
-const char *fci_what_settles(enum fci_measured measured);
+const char *fci_what_settles(const fc_site *site, enum fci_measured measured);
 
 #endif

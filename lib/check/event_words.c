@@ -376,6 +376,7 @@ fci_find_events_on_way(struct fci_check_words *w,
                        const struct fci_events *events, fc_state state,
                        size_t fixture)
 {
+    fci_find_tank(w, events, state);
     find_drawn(w, events, state);
     if (events->starved == fixture)
         find_starved(w, events, state);
@@ -385,6 +386,7 @@ void
 fci_find_events(struct fci_check_words *w, const struct fci_events *events,
                 fc_state state)
 {
+    fci_find_tank(w, events, state);
     if (events->unknown) {
         fci_find(
             &w->found, FC_WARN, "", FC_IN(state), FC_FOUND_FLUSH_EVENTS,
@@ -424,6 +426,7 @@ fci_assume_events(struct fci_check_words *w, const struct fci_events *events)
     bool worked_out = false, any = false, every = true;
     int state;
 
+    fci_assume_tank(&w->found, w->judge->site);
     for (state = 0; state < FC_STATES; state++) {
         worked_out |= events[state].views && !events[state].unknown
                       && !events[state].too_large;

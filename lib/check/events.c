@@ -36,6 +36,8 @@ fci_judge_view(const struct fci_running_events *r, size_t fixture,
         fci_requirement_of(r->site, &r->site->fixtures[fixture], r->state);
 
     view->enough = view->strong = view->seldom = FC_WORKS;
+    view->lasts =
+        r->events->tank ? fci_tank_verdict(r->events->tank) : FC_WORKS;
     view->drawn = fci_drawn_down_of(r, fixture);
     if (!r->site->fixtures[fixture].valve[r->state] || !view->alone.given)
         return;
@@ -72,8 +74,11 @@ fci_events_verdict(fc_verdict works, const struct fci_event_view *view)
     works = fci_worse_of(works, fci_worse_of(view->enough, view->drawn));
     if (works == FC_WILL_NOT_WORK || view->enough == FC_CANNOT_TELL)
         return works;
-    /* the peak says yes and the busy period no: the two disagree */
-    return view->seldom == FC_WORKS ? works : FC_CANNOT_TELL;
+    /* the peak says yes and the busy period no: the two disagree; and so does
+     * water that does not last as long as that takes */
+    return view->seldom == FC_WORKS && view->lasts == FC_WORKS
+               ? works
+               : FC_CANNOT_TELL;
 }
 
 void
@@ -89,6 +94,9 @@ fci_events_decide(fc_fixture_state *s, const struct fci_event_view *view)
                 ? "how many flush at once in the busiest period, its weak "
                   "flushes being too close to the 1% allowed: count the uses "
                   "in an hour and give \"interval\""
+            : view->seldom == FC_WORKS && view->lasts != FC_WORKS
+                ? "how long the water of the tank lasts: run flushcalc "
+                  "effects"
             : view->drawn == FC_CANNOT_TELL
                 ? "how far the supply drops while a valve flushes alone: read "
                   "a gauge there while it flushes"
@@ -99,6 +107,29 @@ fci_events_decide(fc_fixture_state *s, const struct fci_event_view *view)
                   "uses in an hour and give \"interval\"";
     if (s->works != FC_CANNOT_TELL)
         s->decided_by = NULL;
+}
+
+/* ---- A tank ------------------------------------------------------------ */
+
+static fc_status
+find_lasting(struct fci_running_events *r)
+{
+    struct fci_events *events = r->events;
+    struct fci_network *made = NULL;
+    fc_status status = FC_OK;
+
+    if (!fci_tank_ends(r->site))
+        return FC_OK;
+    events->tank = fci_arena_array(r->arena, 1, sizeof *events->tank);
+    if (!events->tank)
+        return FC_ENOMEM;
+    if (!r->network) /* a rate is not known */
+        status = fci_network_new(r->site, r->state, &made, r->messages);
+    if (status == FC_OK
+        && !fci_tank_lasts_find(made ? made : r->network, events->tank))
+        status = FC_ENOMEM;
+    fci_network_free(made);
+    return status;
 }
 
 /* ---- The whole -------------------------------------------------------- */
@@ -277,6 +308,8 @@ run(struct fci_running_events *r, const fc_check_options *options)
     if (status == FC_OK && r->solver)
         status = work_out(r, options);
     if (status == FC_OK)
+        status = find_lasting(r);
+    if (status == FC_OK)
         judge_views(r);
     free_room(r);
     return status;
@@ -334,7 +367,8 @@ fci_events_alone(const fc_site *site, fc_state state, size_t fixture,
     *view = (struct fci_event_view){ .enough = FC_WORKS,
                                      .strong = FC_WORKS,
                                      .drawn = FC_WORKS,
-                                     .seldom = FC_WORKS };
+                                     .seldom = FC_WORKS,
+                                     .lasts = FC_WORKS };
     if (!fci_has_rate(site->fixtures[fixture].valve[state]))
         return FC_OK;
     status = make_room(&r);

@@ -4,6 +4,7 @@
 #define FCI_CHECK_EVENTS_H
 
 #include "check/words.h"
+#include "effects/tank_lasts.h"
 #include "flow/busy_tally.h"
 #include "flow/solver.h"
 
@@ -21,6 +22,7 @@ struct fci_event_view {
     fc_verdict seldom; /* weak in the busy period no more often than allowed;
                           ranges at both ends */
     enum fci_often often[FCI_ENDS]; /* weak in the busy period, by ends */
+    fc_verdict lasts;               /* the water of a tank that feeds it */
     bool unclear;                   /* drawing leaves it open at one of them */
     bool counted;      /* its weak flushes are, be it without their chance */
     const char *lacks; /* what is not given, that would tell; NULL: nothing */
@@ -39,6 +41,8 @@ struct fci_events {
     struct fci_event_view *views; /* in the arena: one a fixture */
     struct fci_drawn_down *drawn; /* likewise: one a place */
     size_t n_drawn;
+    struct fci_tank_lasts *tank; /* likewise; NULL: no tank feeds it whose
+                                    water ends */
     const fc_valve *unknown; /* a valve whose rate is not known: nothing could
                                 be worked out */
     bool too_large;          /* the building, for its valves one by one */
@@ -104,6 +108,11 @@ void fci_find_events(struct fci_check_words *w,
 void fci_find_events_on_way(struct fci_check_words *w,
                             const struct fci_events *events, fc_state state,
                             size_t fixture);
+/* How long the water of a tank lasts (check/tank_words.c), where one feeds the
+ * site; and what is assumed of it. */
+void fci_find_tank(struct fci_check_words *w, const struct fci_events *events,
+                   fc_state state);
+void fci_assume_tank(struct fci_findings *found, const fc_site *site);
 /* `events`: of both states. */
 void fci_assume_events(struct fci_check_words *w,
                        const struct fci_events *events);

@@ -442,6 +442,28 @@ take_too_high(fc_flush_result *result, size_t at)
         result->too_high_at = at;
 }
 
+/* What flushes takes from the tank meanwhile what it has to spare. */
+static bool
+tank_carries(const struct fci_flush_event *e)
+{
+    const fc_flush_result *result = e->result;
+    double flow = 0, volume = 0, spare = INFINITY;
+    size_t i;
+
+    for (i = 0; i < result->n_fixtures; i++) {
+        const fc_flush_fixture *f = &result->fixtures[i];
+
+        if (f->flushing == 0)
+            continue;
+        flow += f->flushing * f->flow.high;
+        volume += f->flushing
+                  * fci_tank_full_flush(e->site->fixtures[i].valve[e->state],
+                                        FCI_WORST);
+        spare = fmin(spare, f->pressure.low - f->required.high);
+    }
+    return fci_tank_carries(e->site, flow, volume, spare);
+}
+
 static void
 judge_event(const struct fci_flush_event *e, fc_flush_fixture *fixtures)
 {
@@ -466,6 +488,11 @@ judge_event(const struct fci_flush_event *e, fc_flush_fixture *fixtures)
                         fci_must_keep(e->site, &e->site->elements[i])));
     for (i = 0; i < result->n_elements; i++)
         result->enough = fci_worse_of(result->enough, drawn_back(e, i));
+    if (result->enough == FC_WORKS && fci_tank_ends(e->site)
+        && !tank_carries(e)) {
+        result->enough = FC_CANNOT_TELL;
+        result->tank_ends = true;
+    }
     if (!(result->flow > 0))
         return;
     for (i = 0; i < result->n_fixtures; i++)

@@ -3,6 +3,7 @@
 #ifndef FCI_CHECK_FLUSH_EVENT_H
 #define FCI_CHECK_FLUSH_EVENT_H
 
+#include "check/events.h"
 #include "check/words.h"
 #include "flow/solver.h"
 #include "readings/readings.h"

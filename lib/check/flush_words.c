@@ -266,6 +266,23 @@ find_closing(struct fci_check_words *w, const struct fci_flush_event *e)
                  FCI_WITH(FCI_COUNT("valves", result->flushing)));
 }
 
+/* The pressures are those before the tank falls. */
+static void
+find_tank(struct fci_check_words *w, const struct fci_flush_event *e)
+{
+    if (e->result->flushing > 0 && fci_tank_ends(e->site))
+        fci_find(&w->found, e->result->tank_ends ? FC_WARN : FC_NOTE,
+                 e->site->elements[e->site->order[0]].name, FC_IN(e->state),
+                 FC_FOUND_TANK,
+                 e->result->tank_ends
+                     ? "may fall too low before these flushes end: its water "
+                       "at the cut-in is too little, or not known to be "
+                       "enough; see flushcalc effects"
+                     : "lasts until these flushes end, begun at its cut-in; "
+                       "flushcalc effects tells how many in a row",
+                 NULL);
+}
+
 void
 fci_find_flush(struct fci_check_words *w, const struct fci_flush_event *e)
 {
@@ -273,6 +290,7 @@ fci_find_flush(struct fci_check_words *w, const struct fci_flush_event *e)
     size_t i;
 
     find_closing(w, e);
+    find_tank(w, e);
     find_idle_sources(w, site);
     for (i = 0; i < site->n_fixtures && !w->found.arena->failed; i++) {
         const fc_flush_fixture *x = &e->result->fixtures[i];
@@ -310,6 +328,7 @@ fci_assume_flush(struct fci_check_words *w, const struct fci_flush_event *e)
     const char *generic = fci_name_some(w, has_generic, e);
 
     fci_assume_usual(w, FCI_NONE, e->state);
+    fci_assume_tank(&w->found, e->site);
     fci_assume_valves(&w->found);
     fci_assume_generic(&w->found, generic);
     fci_assume_stops(&w->found);

@@ -4,6 +4,7 @@
 #include "ground/diagnostics.h"
 #include "peak/flush_time.h"
 
+#include <stdio.h>
 #include <string.h>
 
 static fc_status
@@ -76,6 +77,22 @@ fci_refuse_unsized(const fc_site *site, fc_diagnostics *messages)
                   "is to be chosen; run flushcalc size, or give a nominal "
                   "size",
                   messages);
+}
+
+fc_status
+fci_refuse_tank(const fc_site *site, const char *command,
+                fc_diagnostics *messages)
+{
+    char what[160];
+
+    if (!site->tank)
+        return FC_OK;
+    snprintf(what, sizeof what,
+             "has a pressure that rises and falls, which %s does not follow; "
+             "a source of one pressure is expected (check, flush, path, size "
+             "and effects follow it)",
+             command);
+    return refuse(site, FCI_PRESSURE_TANK, NULL, what, messages);
 }
 
 /* By probability the rate and the volume of every flush valve count; a valve

@@ -10,6 +10,10 @@
 fc_status fci_refuse_no_tree(const fc_site *site, fc_diagnostics *messages);
 /* The same, and where a size is yet to be chosen. */
 fc_status fci_refuse_unsized(const fc_site *site, fc_diagnostics *messages);
+/* Where a pressure tank feeds the site, whose pressure is never one figure:
+ * FC_EUNSUPPORTED, said, with the command that asks for one. */
+fc_status fci_refuse_tank(const fc_site *site, const char *command,
+                          fc_diagnostics *messages);
 /* By probability the rate and the volume of every flush valve count: FC_EINPUT
  * where one lacks them, named with the fixture that it is on. */
 fc_status fci_refuse_unknown_flush(const fc_site *site, fc_state state,

@@ -103,7 +103,7 @@ describe(struct fci_settling *s, const struct fci_decider *c, double limit,
     proviso->input = input->what;
     proviso->of = input->name;
     proviso->dimension = input->dimension;
-    proviso->measure = fci_what_settles(input->row->measured);
+    proviso->measure = fci_what_settles(s->what->site, input->row->measured);
     if (input->row->kind == FCI_REDUCER
         && input->row->measured == FCI_IN_DEVICE)
         proviso->measure = "take its loss wide open from its data sheet";
@@ -217,7 +217,7 @@ fci_settling_tell(struct fci_settling *s, const struct fci_decider *c,
         proviso->of = fci_the_source(site)->name;
         proviso->dimension = FC_PRESSURE;
         proviso->flow = s->flow;
-        proviso->measure = fci_what_settles(FCI_IN_FLOW_TEST);
+        proviso->measure = fci_what_settles(site, FCI_IN_FLOW_TEST);
     } else {
         describe(s, c, limit, proviso);
         if (!fci_is_enterable(site, &s->variant.inputs[c->input], proviso,

@@ -849,8 +849,10 @@ static fc_status
 diagnose(struct diagnosing *d, const fc_diagnose_options *options,
          fc_diagnostics *messages)
 {
-    fc_status status = begin(d, options->state, messages);
+    fc_status status = fci_refuse_tank(d->site, "diagnose", messages);
 
+    if (status == FC_OK)
+        status = begin(d, options->state, messages);
     if (status == FC_OK)
         status = tell_looks(d);
     if (status == FC_OK && d->readings.n == 0)

@@ -5,9 +5,14 @@
 static double
 height_of_source(const fc_site *site, const char *name)
 {
-    const struct fci_part *part = fci_site_find(site, FCI_SOURCE, name);
+    size_t i;
 
-    return part ? ((const fc_source *)part->data)->elevation.nominal : 0;
+    for (i = 0; i < site->n_elements; i++)
+        if (site->elements[i].part->kind == FCI_SOURCE
+            && fci_same_name(site->elements[i].name, name))
+            return ((const fc_source *)site->elements[i].part->data)
+                ->elevation.nominal;
+    return 0;
 }
 
 void

@@ -83,7 +83,9 @@ fci_supply_tell_source(const struct fci_supply *s)
     const fc_source *source = s->source;
     const char *ends =
         fci_supply_has_ends(s) ? "; thin: worst and best case" : "";
-    const char *flat = source->kind == FC_TANK ? "tank" : "constant pressure";
+    const char *flat = source->kind == FC_TANK ? "tank"
+                       : source->volume.given  ? "pressure tank, halfway"
+                                               : "constant pressure";
 
     if (source->kind != FC_STREET_MAIN)
         return fci_said("%s: %s at any flow%s", flat,

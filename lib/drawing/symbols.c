@@ -15,6 +15,11 @@ static const struct symbol constant_symbol = { "constant pressure",
                                                "M-9-9H9V9H-9Z",
                                                "M-4-4L5 0L-4 4Z" };
 
+/* A vessel with water up to the middle. */
+static const struct symbol pressure_tank_symbol = {
+    "pressure tank", "M-7-5A7 5 0 0 1 7-5V5A7 5 0 0 1-7 5ZM-7 0H7", NULL
+};
+
 static const struct symbol symbols[FCI_KINDS] = {
     /* [Y32]: a square with an M */
     [FCI_METER] = { "meter", "M-9-9H9V9H-9ZM-4 5V-4L0 2L4-4V5", NULL },
@@ -34,13 +39,15 @@ static const struct symbol *
 symbol_of(const struct fci_element *element)
 {
     const struct symbol *symbol = &symbols[element->part->kind];
+    const fc_source *source = element->part->data;
 
     if (element->part->kind == FCI_SOURCE)
-        switch (((const fc_source *)element->part->data)->kind) {
+        switch (source->kind) {
         case FC_TANK:
             return &tank_symbol;
         case FC_FIXED:
-            return &constant_symbol;
+            return source->volume.given ? &pressure_tank_symbol
+                                        : &constant_symbol;
         default:
             return &main_symbol;
         }

@@ -79,6 +79,7 @@ typedef enum fc_governor {
     X(FC_FOUND_SUPPLY, "supply")                                              \
     X(FC_FOUND_SUPPLY_SIZE, "supply size")                                    \
     X(FC_FOUND_SURGE, "surge")                                                \
+    X(FC_FOUND_TANK, "tank")                                                  \
     X(FC_FOUND_TOO_LITTLE, "too little")                                      \
     X(FC_FOUND_UNIT, "unit")                                                  \
     X(FC_FOUND_VALVE_MINIMUM, "valve minimum")                                \

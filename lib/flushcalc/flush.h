@@ -70,6 +70,8 @@ typedef struct fc_flush_result {
     fc_verdict too_high; /* a verdict beside `enough`: FC_WORKS is not */
     size_t too_high_at;  /* fixture most above its maximum; SIZE_MAX: none */
     fc_proviso proviso;  /* `enough` cannot be told: what would settle it */
+    bool tank_ends; /* it cannot, as the water in the tank may not last until
+                       the flushes end */
 } fc_flush_result;
 
 /**

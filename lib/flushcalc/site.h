@@ -59,7 +59,8 @@ typedef struct fc_settings {
 typedef enum fc_source_kind {
     FC_STREET_MAIN = 1,
     FC_TANK,
-    FC_FIXED
+    FC_FIXED,
+    FC_WELL /* of a rate, that feeds a pressure tank */
 } fc_source_kind;
 
 typedef struct fc_point {
@@ -84,7 +85,10 @@ typedef struct fc_source {
     const char *gauge; /* one that all of the flow test was read by, so that
                           what it is off by drops out of the drop; in place of
                           `within` */
-    FC_ROOM(8);
+    fc_range rate; /* well: what it gives, its own pump included, whatever the
+                      pressure in the tank; tank: what fills it; range */
+    fc_range volume; /* tank: water in it up to the level; range */
+    FC_ROOM(6);
 } fc_source;
 
 /** Sizes of water hammer arresters, by PDI-WH201. */
@@ -205,6 +209,21 @@ typedef struct fc_pump {
     FC_ROOM(3);
 } fc_pump;
 
+/** A tank with a cushion of air, filled by a pump or a well between two
+ * pressures.  All that draws water is downstream of it, and one way without
+ * branches leads to it. */
+typedef struct fc_pressure_tank {
+    const char *name, *from;
+    fc_range rise;            /* range */
+    fc_range elevation;       /* of its outlet, in place of `rise`; range */
+    const char *floor;        /* that `elevation` is over; NULL: over 0 */
+    fc_range volume;          /* of the tank, air and water; range */
+    fc_range cut_in, cut_out; /* where the pump starts and stops; ranges */
+    fc_range precharge;       /* of the air while the tank is empty; range;
+                                 default: what is usual, below the cut-in */
+    FC_ROOM(8);
+} fc_pressure_tank;
+
 typedef enum fc_use { FC_PUBLIC, FC_PRIVATE, FC_ASSEMBLY } fc_use;
 
 typedef struct fc_fixture {
@@ -293,10 +312,12 @@ typedef struct fc_fix_prices {
 
 typedef struct fc_usage {
     fc_range interval, people, uses_per_day, days_per_year, long_stay_share;
+    fc_range busy_period; /* how long the busiest minutes last; range; default:
+                             what is usual */
     fc_range last_use_within; /* in which all fixtures were last used before
                                  the building empties; range; default: what is
                                  usual */
-    FC_ROOM(4);
+    FC_ROOM(3);
 } fc_usage;
 
 /** In a list of them each fixture stands once. */
@@ -505,6 +526,9 @@ fc_status fc_site_add_reducer(fc_site *site, const fc_reducer *reducer,
                               fc_diagnostics *messages);
 fc_status fc_site_add_pump(fc_site *site, const fc_pump *pump,
                            fc_diagnostics *messages);
+fc_status fc_site_add_pressure_tank(fc_site *site,
+                                    const fc_pressure_tank *tank,
+                                    fc_diagnostics *messages);
 fc_status fc_site_add_fixture(fc_site *site, const fc_fixture *fixture,
                               fc_diagnostics *messages);
 fc_status fc_site_add_valve(fc_site *site, const fc_valve *valve,

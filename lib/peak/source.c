@@ -138,6 +138,7 @@ fci_source_pressure(const fc_source *source, fc_range shape, double weight,
                * (fci_less_is_worse(source->water_level, end)
                   - fci_more_is_worse(source->elevation, end));
     case FC_FIXED:
+    case FC_WELL: /* feeds a tank, which has the pressure */
         break;
     }
     return fci_less_is_worse(source->pressure, end);

@@ -478,6 +478,14 @@ fci_evidence_make(struct fci_evidence *evidence, const fc_site *site,
     *evidence = (struct fci_evidence){ .n_readings = n };
     if (n == 0)
         return FC_OK;
+    if (site->tank) { /* read at any pressure of it */
+        *evidence = (struct fci_evidence){
+            .notes = { "gauge readings are not compared: the pressure of the "
+                       "tank rises and falls" },
+            .n_notes = 1
+        };
+        return FC_OK;
+    }
     for (how = 0; how < FCI_COMPARISONS; how++)
         w.left_out[how] = (struct fci_words){ &w.scratch, "", 0 };
     w.flows = (struct fci_words){ &w.scratch, "", 0 };

@@ -341,7 +341,9 @@ find(struct kept_cures *k, const fc_site *site, const fc_size_options *options,
     fc_status status;
 
     quiet.check.progress = NULL;
-    status = begin(k, site, &quiet, messages);
+    status = fci_refuse_tank(site, "size --remedy", messages);
+    if (status == FC_OK)
+        status = begin(k, site, &quiet, messages);
     /* what cures a building whose main nobody tested is found as if it did not
      * drop, and told so */
     quiet.check.steady_main = quiet.check.no_proviso = true;

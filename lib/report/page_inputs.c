@@ -118,7 +118,9 @@ add_filled(struct inputs *in, const struct fci_part *part,
 {
     const fc_device *device = part->data;
 
-    if (part->kind == FCI_REDUCER)
+    if (part->kind == FCI_PRESSURE_TANK)
+        add_row(in, field->key, value, "usual, below the cut-in");
+    else if (part->kind == FCI_REDUCER)
         add_usual(in, field->key,
                   field->type == &fci_loss_field ? FCI_USUAL_WIDE_OPEN
                                                  : FCI_USUAL_FALL_OFF);
@@ -246,6 +248,7 @@ name_of(struct fci_page *page, const struct fci_part *part)
         [FCI_DEVICE] = "device",
         [FCI_REDUCER] = "PRV",
         [FCI_PUMP] = "pump",
+        [FCI_PRESSURE_TANK] = "pressure tank",
         [FCI_DEMAND] = "steady demand",
         [FCI_USAGE] = "usage",
         [FCI_TOLERANCE] = "tolerance",

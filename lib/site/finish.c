@@ -107,7 +107,7 @@ resolve_all(struct fci_resolve *r)
         fci_resolve_tree,      fci_resolve_pipes,   fci_resolve_meters,
         fci_resolve_fixtures,  fci_resolve_heights, fci_resolve_loops,
         fci_resolve_curves,    fci_resolve_others,  fci_resolve_looks,
-        needs_something,       fci_resolve_beyond,
+        fci_resolve_feed,      needs_something,     fci_resolve_beyond,
     };
     size_t i;
 
@@ -116,6 +116,20 @@ resolve_all(struct fci_resolve *r)
             return;
         steps[i](r);
     }
+}
+
+/* For one part behind all others (see site/resolve_feed.c). */
+static bool
+keep_place(fc_site *site)
+{
+    struct fci_part *parts =
+        fci_grow(site->parts, site->n_parts, &site->parts_room, sizeof *parts);
+
+    if (!parts)
+        return false;
+    site->parts = parts;
+    memset(&parts[site->n_parts], 0, sizeof *parts);
+    return true;
 }
 
 fc_status
@@ -131,6 +145,8 @@ fc_site_finish(fc_site *site, fc_diagnostics *messages)
     status = fci_site_check_changed(site, messages);
     if (status != FC_OK)
         return status;
+    if (!keep_place(site)) /* which may move all of them */
+        return FC_ENOMEM;
     take_settings(site);
     status = take_tables(site, messages);
     if (status != FC_OK)

@@ -192,6 +192,20 @@ check_source(struct check *c, const fc_source *s)
                  "outlet is expected");
     } else
         forbid(c, s->water_level, "water level", "tank");
+    if (s->kind != FC_TANK)
+        forbid(c, s->volume, "volume", "tank");
+    if (s->kind == FC_WELL) {
+        if (!was_given(c, "rate", s->rate.given))
+            FAIL(c, NULL,
+                 "lacks \"rate\"; a well needs what it gives, such as 10 "
+                 "gpm");
+    } else if (s->kind != FC_TANK)
+        forbid(c, s->rate, "rate", "well or a tank");
+    if (s->rate.given && s->kind == FC_TANK
+        && !was_given(c, "volume", s->volume.given))
+        FAIL(c, "rate",
+             "is given alone; it fills a tank of a \"volume\", which is "
+             "needed with it");
     if (s->kind == FC_FIXED) {
         if (!was_given(c, "pressure", s->pressure.given))
             FAIL(c, NULL,
@@ -234,6 +248,21 @@ check_valve(struct check *c, const fc_valve *v)
     if (v->regulated == FC_YES && !was_given(c, "flow", v->flow.given))
         FAIL(c, "regulated",
              "is given alone; it needs the flow, such as 25 gpm at 25 psi");
+}
+
+static void
+check_pressure_tank(struct check *c, const fc_pressure_tank *t)
+{
+    if (!t->cut_in.given || !t->cut_out.given)
+        return;
+    if (t->cut_out.low <= t->cut_in.high)
+        FAIL(c, "cut-out",
+             "is not above the cut-in; the pressure at which the pump stops, "
+             "above that at which it starts, is expected");
+    else if (t->precharge.given && t->precharge.high >= t->cut_out.low)
+        FAIL(c, "precharge",
+             "is not below the cut-out, so that the tank never has water; a "
+             "pressure a little below the cut-in is expected");
 }
 
 static void
@@ -441,6 +470,12 @@ static const struct plausible plausible[] = {
       "no street main has" },
     { FCI_REDUCER, "set", FC_PRESSURE, "0..250 psi",
       "no valve of a building is set to" },
+    /* tanks of a building are rated for 125 or 150 psi */
+    { FCI_PRESSURE_TANK, "cut-out", FC_PRESSURE, "0..150 psi",
+      "no pressure tank has" },
+    { FCI_PRESSURE_TANK, "volume", FC_VOLUME, "0.25..20000 gal",
+      "no pressure tank has" },
+    { FCI_SOURCE, "rate", FC_FLOW, "0.1..2000 gpm", "no well gives" },
     /* blowout closets ask for 45 psi */
     { FCI_VALVE, "minimum flowing", FC_PRESSURE, "0..100 psi",
       "no flush valve needs" },
@@ -598,6 +633,9 @@ check_kind(struct check *c)
         break;
     case FCI_REDUCER:
         check_reducer(c, data);
+        break;
+    case FCI_PRESSURE_TANK:
+        check_pressure_tank(c, data);
         break;
     case FCI_FIXTURE:
         check_fixture(c, data);

@@ -17,7 +17,7 @@ static const char *const reading_words[] = { "next row", "interpolate", NULL };
 static const char *const stock_words[] = { "stock", "all", NULL };
 static const char *const condition_words[] = { "new", "aged", NULL };
 static const char *const source_words[] = { "street main", "tank", "fixed",
-                                            NULL };
+                                            "well", NULL };
 static const char *const use_words[] = { "public", "private", "assembly",
                                          NULL };
 static const char *const state_words[] = { "existing", "retrofit", NULL };
@@ -73,6 +73,8 @@ static const struct fci_field source_fields[] = {
     RANGE("test static", FC_PRESSURE, FCI_ANY, fc_source, test_static),
     FIGURE("within", FC_PRESSURE, FCI_NOT_NEGATIVE, fc_source, within),
     NAME("gauge", fc_source, gauge),
+    RANGE("rate", FC_FLOW, FCI_POSITIVE, fc_source, rate),
+    RANGE("volume", FC_VOLUME, FCI_POSITIVE, fc_source, volume),
 };
 
 static const struct fci_field pipe_fields[] = {
@@ -159,6 +161,19 @@ static const struct fci_field pump_fields[] = {
            pressure_rating),
 };
 
+static const struct fci_field pressure_tank_fields[] = {
+    NEEDED_NAME("from", fc_pressure_tank, from),
+    RANGE("rise", FC_LENGTH, FCI_ANY, fc_pressure_tank, rise),
+    HEIGHT("elevation", fc_pressure_tank, elevation, floor),
+    NEEDED_RANGE("volume", FC_VOLUME, FCI_POSITIVE, fc_pressure_tank, volume),
+    NEEDED_RANGE("cut-in", FC_PRESSURE, FCI_POSITIVE, fc_pressure_tank,
+                 cut_in),
+    NEEDED_RANGE("cut-out", FC_PRESSURE, FCI_POSITIVE, fc_pressure_tank,
+                 cut_out),
+    RANGE("precharge", FC_PRESSURE, FCI_NOT_NEGATIVE, fc_pressure_tank,
+          precharge),
+};
+
 static const struct fci_field fixture_fields[] = {
     NEEDED_NAME("on", fc_fixture, on),
     NEEDED_NAME("kind", fc_fixture, kind),
@@ -218,6 +233,7 @@ static const struct fci_field heater_fields[] = {
 
 static const struct fci_field usage_fields[] = {
     FIGURE("interval", FC_TIME, FCI_POSITIVE, fc_usage, interval),
+    RANGE("busy period", FC_TIME, FCI_POSITIVE, fc_usage, busy_period),
     FIGURE("people", FC_NUMBER, FCI_NOT_NEGATIVE, fc_usage, people),
     FIGURE("uses per day", FC_NUMBER, FCI_NOT_NEGATIVE, fc_usage,
            uses_per_day),
@@ -303,6 +319,8 @@ const struct fci_part_kind fci_part_kinds[FCI_KINDS] = {
                      .device = &device },
     [FCI_REDUCER] = { ELEMENT("prv", reducer_fields, fc_reducer) },
     [FCI_PUMP] = { ELEMENT("pump", pump_fields, fc_pump) },
+    [FCI_PRESSURE_TANK] = { ELEMENT("pressure tank", pressure_tank_fields,
+                                    fc_pressure_tank) },
     [FCI_FIXTURE] = { NAMED("fixture", fixture_fields, fc_fixture) },
     [FCI_VALVE] = { NAMED("valve", fci_valve_fields, fc_valve) },
     [FCI_DEMAND] = { NAMED("demand", demand_fields, fc_demand) },

@@ -19,6 +19,7 @@ enum fci_kind {
     FCI_DEVICE,
     FCI_REDUCER,
     FCI_PUMP,
+    FCI_PRESSURE_TANK,
     FCI_FIXTURE,
     FCI_VALVE,
     FCI_DEMAND,

@@ -60,6 +60,7 @@ void fci_resolve_loops(struct fci_resolve *r);     /* rises of their pipes */
 void fci_resolve_others(struct fci_resolve *r);    /* prices, readings, ... */
 void fci_resolve_looks(struct fci_resolve *r);     /* what was seen */
 void fci_resolve_tolerance(struct fci_resolve *r); /* single values widened */
+void fci_resolve_feed(struct fci_resolve *r);      /* of a pressure tank */
 void fci_resolve_usual(struct fci_resolve *r);     /* what is not given */
 /* The gauge that a part names, which there must be; NULL: none. */
 const fc_gauge *fci_gauge_of(struct fci_resolve *r,

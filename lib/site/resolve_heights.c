@@ -325,6 +325,7 @@ static bool
 bounds(const struct fci_element *element)
 {
     return element->part->kind == FCI_REDUCER
+           || element->part->kind == FCI_PRESSURE_TANK
            || (element->part->kind == FCI_PUMP
                && ((const fc_pump *)element->part->data)->hold.given);
 }

@@ -88,7 +88,8 @@ is_filled_in(const struct fci_part *part, const fc_tolerance *t)
         return true;
     if (part->kind == FCI_METER && ((fc_device *)part->data)->meter_kind)
         return true;
-    if (part->kind == FCI_SOURCE || part->kind == FCI_REDUCER)
+    if (part->kind == FCI_SOURCE || part->kind == FCI_REDUCER
+        || part->kind == FCI_PRESSURE_TANK)
         return true;
     if (part->kind == FCI_FIXTURE
         && (((fc_fixture *)part->data)->elevation.given

@@ -63,6 +63,21 @@ fill_reducer(const struct fci_resolve *r, fc_reducer *reducer)
     }
 }
 
+/* So far below the cut-in, and no less than none. */
+static void
+fill_tank(const struct fci_resolve *r, fc_pressure_tank *tank)
+{
+    const fc_range below =
+        fci_tables_usual(r->site->tables, FCI_USUAL_PRECHARGE)->range;
+
+    if (tank->precharge.given)
+        return;
+    tank->precharge =
+        (fc_range){ true, fmax(tank->cut_in.nominal - below.nominal, 0),
+                    fmax(tank->cut_in.low - below.high, 0),
+                    fmax(tank->cut_in.high - below.low, 0) };
+}
+
 void
 fci_resolve_usual(struct fci_resolve *r)
 {
@@ -75,5 +90,7 @@ fci_resolve_usual(struct fci_resolve *r)
             fill_source(r, part, part->data);
         else if (part->kind == FCI_REDUCER)
             fill_reducer(r, part->data);
+        else if (part->kind == FCI_PRESSURE_TANK)
+            fill_tank(r, part->data);
     }
 }

@@ -67,6 +67,10 @@ fc_site_free(fc_site *site)
         fci_curve_free(site->elements[i].curve);
         fci_curve_free(site->elements[i].lower);
     }
+    for (i = 0; i < site->n_feed; i++) {
+        fci_curve_free(site->feed[i].curve);
+        fci_curve_free(site->feed[i].lower);
+    }
     for (i = 0; site->fixtures && i < site->n_fixtures; i++) {
         fci_curve_free(site->fixtures[i].stop_curve);
         fci_curve_free(site->fixtures[i].stop_lower);
@@ -357,6 +361,13 @@ fc_status
 fc_site_add_pump(fc_site *site, const fc_pump *pump, fc_diagnostics *messages)
 {
     return fci_site_add(site, FCI_PUMP, pump, messages);
+}
+
+fc_status
+fc_site_add_pressure_tank(fc_site *site, const fc_pressure_tank *tank,
+                          fc_diagnostics *messages)
+{
+    return fci_site_add(site, FCI_PRESSURE_TANK, tank, messages);
 }
 
 fc_status

@@ -187,6 +187,14 @@ struct fc_site {
     size_t n_sources, n_loops;
     size_t n_pairs;    /* of those loops: two reducers side by side */
     bool by_elevation; /* something has one in place of a rise */
+    /* Where a pressure tank feeds all of them: that, which stands among the
+     * elements as a source of a pressure from its cut-in to its cut-out; and
+     * what leads to it, from its source on, which no flow in the building
+     * depends on.  NULL: there is none. */
+    const fc_pressure_tank *tank;
+    fc_range tank_rise; /* over what feeds it */
+    struct fci_element *feed;
+    size_t n_feed;
     struct fci_fixture *fixtures;
     size_t n_fixtures;
     struct fci_draw *draws;

@@ -144,6 +144,10 @@ enum fci_usual_name {
     FCI_USUAL_MAIN_DROP, /* of an untested main, while a few valves flush [Pa]
                           */
     FCI_USUAL_SUCTION,   /* least pressure at the inlet of a pump [Pa] */
+    FCI_USUAL_PRECHARGE, /* of a pressure tank, below its cut-in [Pa] */
+    FCI_USUAL_BUSY,      /* how long the busiest minutes last [s] */
+    FCI_USUAL_RUNNING,   /* part of them that an outlet runs which is no flush
+                            valve */
     FCI_USUAL_RATING,    /* pressure rating of an element [Pa] */
     FCI_USUAL_CLOSING,   /* closing time of a flush valve [s] */
     FCI_USUAL_RP,        /* loss of a preventer at any flow [Pa] */

@@ -421,7 +421,9 @@ refuse(const fc_site *site, fc_diagnostics *messages)
         return fci_fail(messages, FC_ESTATE, NULL, 0,
                         "the site is not finished; a finished site is "
                         "expected");
-    status = fci_network_new(site, FC_EXISTING, &network, messages);
+    status = fci_refuse_tank(site, "verify", messages);
+    if (status == FC_OK)
+        status = fci_network_new(site, FC_EXISTING, &network, messages);
     fci_network_free(network);
     return status;
 }

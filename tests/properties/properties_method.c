@@ -375,6 +375,7 @@ source_pressure(const struct naive *n, double flow)
     case FC_TANK:
         return n->weight * (s->water_level.nominal - s->elevation.nominal);
     case FC_FIXED:
+    case FC_WELL:
         break;
     }
     return s->pressure.nominal;

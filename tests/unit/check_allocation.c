@@ -285,6 +285,8 @@ add_part(fc_site *site, const struct fci_part *part)
         return fc_site_add_reducer(site, data, NULL);
     case FCI_PUMP:
         return fc_site_add_pump(site, data, NULL);
+    case FCI_PRESSURE_TANK:
+        return fc_site_add_pressure_tank(site, data, NULL);
     case FCI_FIXTURE:
         return fc_site_add_fixture(site, data, NULL);
     case FCI_VALVE:

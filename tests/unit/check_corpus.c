@@ -45,6 +45,17 @@ END_TEST
 
 /* ---- What the seeds hold ----------------------------------------------- */
 
+/* The kind of `[pressure tank t]` is two words. */
+static bool
+is_of_kind(const struct fci_section *section, const char *kind)
+{
+    const size_t n = strlen(kind);
+    char heading[200];
+
+    snprintf(heading, sizeof heading, "%s %s", section->kind, section->name);
+    return strncmp(heading, kind, n) == 0 && heading[n] == ' ';
+}
+
 static bool
 file_has(const char *name, const char *kind, const char *key)
 {
@@ -56,7 +67,7 @@ file_has(const char *name, const char *kind, const char *key)
         return false;
     for (i = 0; i < ini.n_sections; i++)
         has = has
-              || (strcmp(ini.sections[i].kind, kind) == 0
+              || (is_of_kind(&ini.sections[i], kind)
                   && fci_section_entry(&ini.sections[i], key));
     fci_ini_free(&ini);
     return has;

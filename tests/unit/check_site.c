@@ -37,6 +37,8 @@ add(fc_site *site, enum fci_kind kind, const void *part, fc_diagnostics *m)
         return fc_site_add_reducer(site, part, m);
     case FCI_PUMP:
         return fc_site_add_pump(site, part, m);
+    case FCI_PRESSURE_TANK:
+        return fc_site_add_pressure_tank(site, part, m);
     case FCI_FIXTURE:
         return fc_site_add_fixture(site, part, m);
     case FCI_VALVE:
