@@ -293,6 +293,7 @@ find_one(struct fci_surge_work *w, size_t fixture, fc_state state,
 {
     const struct fci_fixture *of = &w->of.site->fixtures[fixture];
     const fc_valve *valve = of->valve[state];
+    struct fci_arena own = { 0 }; /* of this way, however many there are */
     struct fci_surge_way way;
     struct alone alone;
     fc_status status;
@@ -307,11 +308,14 @@ find_one(struct fci_surge_work *w, size_t fixture, fc_state state,
     status = flow_alone(w, fixture, state, &alone, messages);
     if (status != FC_OK)
         return status;
-    if (!fci_surge_way_make(&way, &w->of, of->element, &w->e->scratch))
+    if (!fci_surge_way_make(&way, &w->of, of->element, &own)) {
+        fci_arena_free(&own);
         return FC_ENOMEM;
+    }
     if (alone.flow[FCI_BEST] > 0 && alone.pressure[FCI_BEST] > 0
         && alone.pressure[FCI_NOMINAL] > 0 && way.feeds[0].area > 0)
         fill_in(w, fixture, state, &way, &alone, out);
+    fci_arena_free(&own);
     return FC_OK;
 }
 
@@ -366,6 +370,64 @@ find_all(struct fci_surge_work *w, fc_diagnostics *messages)
         }
         w->n_fixtures++;
     }
+    return status;
+}
+
+/* ---- What is over a rating ------------------------------------------------
+ */
+
+static bool
+is_rated(const fc_site *site)
+{
+    for (size_t i = 0; i < site->n_elements; i++)
+        if (pressure_rating(&site->elements[i]).given)
+            return true;
+    return false;
+}
+
+static fc_status
+find_over(struct fci_surge_work *w, fc_state state, fc_surge *surges,
+          fc_diagnostics *messages)
+{
+    const fc_site *site = w->e->site;
+    fc_status status = begin(w) ? FC_OK : FC_ENOMEM;
+
+    for (size_t i = 0; i < site->n_fixtures && status == FC_OK; i++) {
+        status = find_one(w, i, state, &surges[i], messages);
+        if (surges[i].within != FC_WILL_NOT_WORK)
+            surges[i] = (fc_surge){ 0 };
+    }
+    free(w->rest);
+    return status;
+}
+
+fc_status
+fci_surges_over(const fc_site *site, fc_state state, struct fci_arena *arena,
+                const fc_surge **surges, fc_diagnostics *messages)
+{
+    struct fci_effects e = { .site = site,
+                             .converted = fci_has_conversions(site),
+                             .arena = arena };
+    struct fci_surge_work w = { .e = &e };
+    fc_surge *list;
+    fc_status status;
+
+    *surges = NULL;
+    if (!is_rated(site))
+        return FC_OK;
+    list = fci_arena_array(arena, site->n_fixtures, sizeof *list);
+    status = list ? fci_network_new(site, state, &e.network[state], messages)
+                  : FC_ENOMEM;
+    if (status == FC_OK) {
+        e.solver[state] = fci_solver_new(e.network[state]);
+        status =
+            e.solver[state] ? find_over(&w, state, list, messages) : FC_ENOMEM;
+    }
+    fci_solver_free(e.solver[state]);
+    fci_network_free(e.network[state]);
+    fci_arena_free(&e.scratch);
+    if (status == FC_OK)
+        *surges = list;
     return status;
 }
 

@@ -42,6 +42,13 @@ struct fci_surge_site {
     size_t *children;            /* by element: how many elements it feeds */
 };
 
+/* What surely takes the pressure over a rating that the file gives, by
+ * fixture; of the others `within` is FC_CANNOT_TELL.  In the arena; NULL: no
+ * rating is given.  FC_OK, FC_ENOCONV, FC_ENOMEM and as fci_network_new(). */
+fc_status fci_surges_over(const fc_site *site, fc_state state,
+                          struct fci_arena *arena, const fc_surge **surges,
+                          fc_diagnostics *messages);
+
 /* In the arena; false: out of memory. */
 bool fci_surge_site_make(struct fci_surge_site *of, const fc_site *site,
                          struct fci_arena *arena);

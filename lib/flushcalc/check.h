@@ -225,8 +225,11 @@ typedef struct fc_excess {
     fc_maximum_of maximum_of;
     fc_range pressure; /* at the fixture [Pa] */
     double maximum;
-    const char *reducer; /* pressure-reducing valve upstream; NULL: none */
-    FC_ROOM(8);
+    const char *reducer;  /* pressure-reducing valve upstream; NULL: none */
+    const char *surge_at; /* the element whose rating, `maximum`, static and
+                             surge exceed as its valve closes; NULL: it is too
+                             high without */
+    FC_ROOM(7);
 } fc_excess;
 
 /** A fixture in one state.  Pressures in Pa; a range's low end is what is left

@@ -729,7 +729,12 @@ surging '0.02 s' 'pressure rating = 150 psi' >bang.ini
 run effects bang.ini
 gives 1 'effects: a surge over a rating'
 holds out 'DOES NOT WORK' 'effects: its verdict'
+run check bang.ini
+gives 1 'check: a surge over a rating'
+holds out 'TOO HIGH: static + surge ' 'check: that it is too high'
 surging '0.02 s' '' >maybe.ini
+run check maybe.ini
+gives 0 'check: no rating is given, so nothing is too high'
 run effects maybe.ini
 gives 3 'effects: no rating is given'
 surging '3 s' 'pressure rating = 150 psi' >soft.ini

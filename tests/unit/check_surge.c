@@ -390,6 +390,66 @@ START_TEST(both_states)
 }
 END_TEST
 
+/* A check takes up what is firm, beside its verdict on the flush, in the state
+ * that it is of, and nothing else; the path to the fixture agrees. */
+static const struct {
+    const char *text;
+    fc_verdict too_high[FC_STATES];
+} checks[] = {
+    { RATED("pressure rating = 150 psi\n", "closing time = 0.02 s\n"),
+      { FC_WILL_NOT_WORK, FC_WORKS } },
+    { RATED("pressure rating = 150 psi\n", "closing time = 0.02..2 s\n"),
+      { FC_WORKS, FC_WORKS } },
+    { RATED("pressure rating = 150 psi\n", ""), { FC_WORKS, FC_WORKS } },
+    { RATED("", "closing time = 0.02 s\n"), { FC_WORKS, FC_WORKS } },
+    { SOURCE PIPE(
+          "p", "main", "copper L", "1 in",
+          "100 ft") "pressure rating = 150 psi\n" WC("wc",
+                                                     "p") "retrofit = "
+                                                          "quick\n" VALVE
+                                                          "closing time = 3 "
+                                                          "s\n[valve "
+                                                          "quick]\nflow = 25 "
+                                                          "gpm at 25 psi\n"
+                                                          "full flush = 1.6 "
+                                                          "gal\nclosing time "
+                                                          "= 0.02 s\n",
+      { FC_WORKS, FC_WILL_NOT_WORK } },
+};
+
+START_TEST(check_takes_it_up)
+{
+    const fc_checked_fixture *f;
+    fc_check_result *result = NULL;
+    fc_path *path = NULL;
+
+    surges_of(checks[_i].text);
+    ck_assert_int_eq(fc_check(site, &result, NULL), FC_OK);
+    f = &result->fixtures[0];
+    for (int s = 0; s < (result->converted ? FC_STATES : 1); s++) {
+        const fc_excess *excess = f->states[s].excess;
+
+        ck_assert_int_eq(f->states[s].too_high, checks[_i].too_high[s]);
+        ck_assert_int_eq(result->states[s].too_high, checks[_i].too_high[s]);
+        ck_assert_int_eq(f->states[s].works, f->states[0].works);
+        if (!excess)
+            continue;
+        ck_assert_str_eq(excess->surge_at, "p");
+        ck_assert_double_eq_tol(excess->maximum, 150 * PSI, 1e-6);
+        ck_assert_double_eq(excess->pressure.low,
+                            effects->surge->fixtures[0].states[s].peak.low);
+    }
+    ck_assert_int_eq(result->too_high,
+                     checks[_i].too_high[result->converted ? 1 : 0]);
+    ck_assert_int_eq(
+        fc_path_find(site, "wc", result->converted ? FC_RETROFIT : FC_EXISTING,
+                     &path, NULL),
+        FC_OK);
+    fc_path_free(path);
+    fc_check_result_free(result);
+}
+END_TEST
+
 /* A fixture lower down on the way has more static pressure: its pipe decides.
  * 0.4331 psi a foot (Kell 1975, 60 degF). */
 START_TEST(lower_pipe_decides)
@@ -554,6 +614,8 @@ main(void)
     tcase_add_loop_test(tc, within_ratings, 0, RATINGS);
     tcase_add_test(tc, shortest_closing);
     tcase_add_test(tc, both_states);
+    tcase_add_loop_test(tc, check_takes_it_up, 0,
+                        (int)(sizeof checks / sizeof *checks));
     tcase_add_test(tc, lower_pipe_decides);
     tcase_add_test(tc, not_known);
     suite_add_tcase(suite, tc);
