@@ -40,6 +40,7 @@ typedef enum fc_governor {
     X(FC_FOUND_ARRESTER, "arrester")                                          \
     X(FC_FOUND_AT_ONCE, "at once")                                            \
     X(FC_FOUND_BACKFLOW, "backflow")                                          \
+    X(FC_FOUND_BATTERIES, "batteries")                                        \
     X(FC_FOUND_BUSY_PERIOD, "busy period")                                    \
     X(FC_FOUND_CODE, "code")                                                  \
     X(FC_FOUND_COLD_PRESSURE, "cold pressure")                                \
@@ -53,7 +54,9 @@ typedef enum fc_governor {
     X(FC_FOUND_FLUSH_EVENTS, "flush events")                                  \
     X(FC_FOUND_FLUSH_VOLUME, "flush volume")                                  \
     X(FC_FOUND_FRICTION_FORMULA, "friction formula")                          \
+    X(FC_FOUND_HELD, "held")                                                  \
     X(FC_FOUND_HOW_SURE, "how sure")                                          \
+    X(FC_FOUND_HYGIENE, "hygiene flush")                                      \
     X(FC_FOUND_INTERVAL, "interval")                                          \
     X(FC_FOUND_MAXIMUM_FLOWING, "maximum flowing")                            \
     X(FC_FOUND_MAXIMUM_STATIC, "maximum static")                              \
@@ -70,6 +73,7 @@ typedef enum fc_governor {
     X(FC_FOUND_READING_CARRIED, "reading carried")                            \
     X(FC_FOUND_READINGS, "readings")                                          \
     X(FC_FOUND_REDUCER, "PRV")                                                \
+    X(FC_FOUND_RENEWAL, "renewal")                                            \
     X(FC_FOUND_RESIDUAL, "residual")                                          \
     X(FC_FOUND_SEEN, "seen")                                                  \
     X(FC_FOUND_SOURCE, "source")                                              \
@@ -84,7 +88,8 @@ typedef enum fc_governor {
     X(FC_FOUND_UNIT, "unit")                                                  \
     X(FC_FOUND_VALVE_MINIMUM, "valve minimum")                                \
     X(FC_FOUND_VALVES_AT_ONCE, "valves at once")                              \
-    X(FC_FOUND_VELOCITY, "velocity")
+    X(FC_FOUND_VELOCITY, "velocity")                                          \
+    X(FC_FOUND_WATER_USE, "water use")
 
 typedef enum fc_finding_code {
 #define FC_FINDING_CODE(code, about) code,

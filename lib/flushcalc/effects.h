@@ -3,7 +3,10 @@
 #ifndef FLUSHCALC_EFFECTS_H
 #define FLUSHCALC_EFFECTS_H
 
+#include "flushcalc/batteries.h"
 #include "flushcalc/check.h"
+#include "flushcalc/hygiene.h"
+#include "flushcalc/renewal.h"
 #include "flushcalc/surge.h"
 #include "flushcalc/water_use.h"
 
@@ -67,6 +70,9 @@ typedef struct fc_effects {
     const fc_effect *summary; /* in the order of the areas */
     size_t n_summary;
     const fc_water_use *water;
+    const fc_batteries *batteries[FC_STATES];
+    const fc_hygiene *hygiene;
+    const fc_renewal *renewal;
     const fc_surges *surge;
     const fc_finding *findings;
     size_t n_findings;

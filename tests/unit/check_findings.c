@@ -188,6 +188,10 @@ static const char *const more[] = {
     VALVE("old", "10 psi") SITE("60 psi") CLOSET
     "existing = old\n[reading f]\nat = x\npressure = 60 psi\n"
     "[look l]\nat = x\nshows = shut\n",
+    /* "hygiene flush", "renewal" */
+    VALVE("old", "70 psi") "hygiene flush = 72 h\n" SITE("60 psi") CLOSET
+    "existing = old\n[pipe end]\nfrom = p\nlength = 10 ft\n"
+    "c = 140\ninside diameter = 1 in\n",
 };
 
 /* or the file of tests that names it in a table of its own. */
