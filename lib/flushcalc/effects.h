@@ -7,6 +7,7 @@
 #include "flushcalc/check.h"
 #include "flushcalc/hygiene.h"
 #include "flushcalc/renewal.h"
+#include "flushcalc/surge.h"
 #include "flushcalc/cold_dip.h"
 #include "flushcalc/restart.h"
 #include "flushcalc/water_use.h"
@@ -74,6 +75,7 @@ typedef struct fc_effects {
     const fc_batteries *batteries[FC_STATES];
     const fc_hygiene *hygiene;
     const fc_renewal *renewal;
+    const fc_surges *surge;
     const fc_restart *restart;
     const fc_cold_dip *cold_dip;
     const fc_finding *findings;
@@ -84,7 +86,7 @@ typedef struct fc_effects {
     size_t n_overrides;
     const fc_contradiction *contradictions; /* as of fc_check_result */
     size_t n_contradictions;
-    FC_ROOM(14);
+    FC_ROOM(13);
 } fc_effects;
 
 /** The word of an area: "water"; "" for any other number. */

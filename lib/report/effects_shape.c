@@ -55,6 +55,8 @@ static const struct fci_member effects_rows[] = {
     FCI_POINTER(fc_effects, renewal, "renewal", &fci_renewal_shape,
                 "How often the water in the pipes is renewed; null: not "
                 "calculated"),
+    FCI_POINTER(fc_effects, surge, "surge", &fci_surges_shape,
+                "Surge as flush valves close; null: not calculated"),
     FCI_POINTER(fc_effects, restart, "restart", &fci_restart_shape,
                 "Water or power comes back; null: not calculated"),
     FCI_POINTER(fc_effects, cold_dip, "cold_dip", &fci_cold_dip_shape,
