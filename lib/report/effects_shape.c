@@ -25,7 +25,8 @@ static const struct fci_member summary_rows[] = {
     FCI_WORD(fc_effect, area, "area", &area_words, "Of what"),
     FCI_TEXT(fc_effect, what, "what", "What the figure is"),
     FCI_TEXT(fc_effect, said[FC_EXISTING], "existing",
-             "Existing, with its unit; null: not calculated, or none"),
+             "Existing, in the unit that `what` has; null: not "
+             "calculated, or none"),
     FCI_TEXT(fc_effect, said[FC_RETROFIT], "retrofit", "After retrofit"),
     FCI_TEXT(fc_effect, at, "at", "Where; null: the building"),
     FCI_TEXT(fc_effect, rests_on, "rests_on", "What it rests on"),

@@ -60,15 +60,15 @@ say_verdict(struct fci_doc *doc, const fc_effects *effects)
 }
 
 static const struct fci_doc_column both_columns[] = {
-    { "", "", FCI_LEFT, 16 },
+    { "", "", FCI_LEFT, 23 },
     { "existing", "", FCI_RIGHT, 9 },
     { "after retrofit", "", FCI_RIGHT, 9 },
-    { "where, and what it rests on", "", FCI_LEFT, 16 },
+    { "where; what it rests on", "", FCI_LEFT, 12 },
 };
 static const struct fci_doc_column one_columns[] = {
-    { "", "", FCI_LEFT, 16 },
+    { "", "", FCI_LEFT, 23 },
     { "", "", FCI_RIGHT, 9 },
-    { "where, and what it rests on", "", FCI_LEFT, 16 },
+    { "where; what it rests on", "", FCI_LEFT, 12 },
 };
 
 static void
