@@ -22,5 +22,13 @@ extern const struct fci_shape fci_water_use_shape, fci_batteries_shape;
 void fci_effects_water_tables(struct fci_doc *doc, const fc_effects *effects);
 void fci_effects_battery_tables(struct fci_doc *doc,
                                 const fc_effects *effects);
+extern const struct fci_shape fci_hygiene_shape;
+void fci_effects_hygiene_tables(struct fci_doc *doc,
+                                const fc_effects *effects);
+extern const struct fci_shape fci_renewal_shape;
+void fci_effects_renewal_tables(struct fci_doc *doc,
+                                const fc_effects *effects);
+extern const struct fci_shape fci_surges_shape;
+void fci_effects_surge_tables(struct fci_doc *doc, const fc_effects *effects);
 
 #endif
