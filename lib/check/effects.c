@@ -14,6 +14,7 @@
 static fc_status (*const areas[])(struct fci_effects *e,
                                   fc_diagnostics *messages) = {
     fci_effects_water,
+    fci_effects_tank,
 };
 
 static fc_status

@@ -54,5 +54,6 @@ void fci_effect_judge(struct fci_effects *e, fc_effect_area area,
 
 /* Each area fills its part of the result.  FC_OK, FC_ENOCONV, FC_ENOMEM. */
 fc_status fci_effects_water(struct fci_effects *e, fc_diagnostics *messages);
+fc_status fci_effects_tank(struct fci_effects *e, fc_diagnostics *messages);
 
 #endif

@@ -4,6 +4,7 @@
 #define FLUSHCALC_EFFECTS_H
 
 #include "flushcalc/check.h"
+#include "flushcalc/pressure_tank.h"
 #include "flushcalc/water_use.h"
 
 #ifdef __cplusplus
@@ -66,6 +67,7 @@ typedef struct fc_effects {
     const fc_effect *summary; /* in the order of the areas */
     size_t n_summary;
     const fc_water_use *water;
+    const fc_tank_water *tank;
     const fc_finding *findings;
     size_t n_findings;
     const char *const *assumptions;
@@ -74,7 +76,7 @@ typedef struct fc_effects {
     size_t n_overrides;
     const fc_contradiction *contradictions; /* as of fc_check_result */
     size_t n_contradictions;
-    FC_ROOM(16);
+    FC_ROOM(15);
 } fc_effects;
 
 /** The word of an area: "water"; "" for any other number. */

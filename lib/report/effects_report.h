@@ -20,5 +20,7 @@ void fci_effects_compose(struct fci_doc *doc, const void *view);
  * area is NULL. */
 extern const struct fci_shape fci_water_use_shape;
 void fci_effects_water_tables(struct fci_doc *doc, const fc_effects *effects);
+extern const struct fci_shape fci_tank_water_shape;
+void fci_effects_tank_tables(struct fci_doc *doc, const fc_effects *effects);
 
 #endif

@@ -341,7 +341,7 @@ static bool
 is_minded(const struct sorts *sorts, const fc_finding *f,
           bool (*told)(const fc_finding *f))
 {
-    return f->severity != FC_NOTE && !is_too_high(f) && !told(f)
+    return f->severity != FC_NOTE && !is_too_high(f) && !(told && told(f))
            && (!f->states || f->states & FC_IN(sorts->found->judged));
 }
 
