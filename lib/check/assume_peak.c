@@ -227,8 +227,8 @@ share_is_assumed(const fc_site *site, const struct fci_fixture *fixture,
 {
     const fc_valve *valve = fixture->valve[state];
 
-    (void)site;
-    return valve && valve->reduced_flush.given && !valve->reduced_share.given;
+    return valve && valve->reduced_flush.given && !valve->reduced_share.given
+           && !site->usage.long_stay_share.given;
 }
 
 static bool

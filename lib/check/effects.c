@@ -14,13 +14,15 @@
 static fc_status (*const areas[])(struct fci_effects *e,
                                   fc_diagnostics *messages) = {
     fci_effects_water,
+    fci_effects_valves,
+    fci_effects_batteries,
     fci_effects_tank,
 };
 
 static fc_status
 make_networks(struct fci_effects *e, fc_diagnostics *messages)
 {
-    fc_status status = FC_OK;
+    fc_status status = fci_year_make(e->site, &e->scratch, &e->year);
 
     for (int s = 0; s < fci_effect_states(e) && status == FC_OK; s++) {
         status =
@@ -28,8 +30,8 @@ make_networks(struct fci_effects *e, fc_diagnostics *messages)
         if (status != FC_OK)
             break;
         e->solver[s] = fci_solver_new(e->network[s]);
-        e->uses[s] = fci_uses(e->site, (fc_state)s, &e->scratch);
-        if (!e->solver[s] || !e->uses[s])
+        e->uses[s] = e->year.uses[s];
+        if (!e->solver[s])
             status = FC_ENOMEM;
     }
     return status;

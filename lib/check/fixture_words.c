@@ -306,6 +306,19 @@ find_too_strong(const struct subject *s)
                   FCI_ONE("maximum", FC_PRESSURE, j->need.maximum_flowing)));
 }
 
+/* People hold the button down where a flush is weak. */
+static void
+find_held(const struct subject *s)
+{
+    const fc_valve *valve = s->fixture->valve[s->state];
+
+    if (s->j->pressure != FC_WORKS && valve && valve->held == FC_ONE_FLUSH)
+        FIND(s, FC_NOTE, FC_FOUND_HELD,
+             "the button of its valve gives one flush{when}, however long it "
+             "is held: holding it does not make up for low pressure",
+             NULL);
+}
+
 void
 fci_find_fixture(struct fci_check_words *w, const struct fci_fixture *fixture,
                  fc_state state, const struct fci_judgement *judgement,
@@ -316,6 +329,7 @@ fci_find_fixture(struct fci_check_words *w, const struct fci_fixture *fixture,
         state == (w->judge->converted ? FC_RETROFIT : FC_EXISTING);
 
     find_pressure(&s, other, decided_by);
+    find_held(&s);
     find_backflow(&s);
     find_too_strong(&s);
     /* Beyond the pressures at peak, only the valve makes a difference. */

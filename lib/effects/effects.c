@@ -37,6 +37,17 @@ with_commas(struct fci_effects *e, const char *digits)
     return fci_arena_printf(e->arena, "%s%s", text, digits + n);
 }
 
+/* How many zeros, and a point, a text ends with. */
+static size_t
+trailing(const char *text)
+{
+    size_t length = strlen(text), n = 0;
+
+    while (n < length && text[length - 1 - n] == '0')
+        n++;
+    return n < length && text[length - 1 - n] == '.' ? n + 1 : n;
+}
+
 /* What adds up over a year, or is a count, to three digits. */
 static const char *
 three_digits(struct fci_effects *e, double x)
@@ -51,6 +62,8 @@ three_digits(struct fci_effects *e, double x)
     if (unit > 1)
         snprintf(text, sizeof text, "%.0f", round(x / unit) * unit);
     fci_plain_number(text);
+    if (strchr(text, '.'))
+        text[strlen(text) - trailing(text)] = '\0';
     return with_commas(e, text);
 }
 

@@ -24,7 +24,8 @@ struct fci_effects {
     /* By state; of a building that is not converted the first alone. */
     struct fci_network *network[FC_STATES];
     struct fci_solver *solver[FC_STATES];
-    const struct fci_use *uses[FC_STATES]; /* one per fixture */
+    struct fci_year year;
+    const struct fci_use *uses[FC_STATES]; /* of it, one per fixture */
     struct fci_findings found;
     fc_effect *summary; /* room for FCI_MOST_EFFECT_ROWS */
     size_t n_summary;
@@ -54,6 +55,9 @@ void fci_effect_judge(struct fci_effects *e, fc_effect_area area,
 
 /* Each area fills its part of the result.  FC_OK, FC_ENOCONV, FC_ENOMEM. */
 fc_status fci_effects_water(struct fci_effects *e, fc_diagnostics *messages);
+fc_status fci_effects_valves(struct fci_effects *e, fc_diagnostics *messages);
+fc_status fci_effects_batteries(struct fci_effects *e,
+                                fc_diagnostics *messages);
 fc_status fci_effects_tank(struct fci_effects *e, fc_diagnostics *messages);
 
 #endif

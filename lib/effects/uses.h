@@ -1,9 +1,27 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* lib/effects/uses.h -- how often each fixture is used in a year. */
+/* lib/effects/uses.h -- how often each fixture is used in a year, and the
+ * water that flush valves take for it. */
 #ifndef FCI_EFFECTS_USES_H
 #define FCI_EFFECTS_USES_H
 
 #include "site/site.h"
+
+/* What may be known of a year only as a range: one variable for one cause,
+ * whatever fixtures and states it bears on. */
+enum fci_unknown {
+    FCI_PEOPLE_COUNTED,
+    FCI_MEN_AMONG_THEM,
+    FCI_USES_OF_EACH,
+    FCI_DAYS_OF_USE,
+    FCI_FLUSHES_PER_USE,
+    FCI_LONG_STAYS,
+    FCI_FALSE_FLUSHES,
+    FCI_IDLE_SPELLS, /* and whether a valve flushes by itself at all */
+    FCI_UNKNOWNS
+};
+
+/* "how many people there are" */
+const char *fci_unknown_said(enum fci_unknown unknown);
 
 /* One outlet of a fixture in one state, over a year. */
 struct fci_use {
@@ -11,13 +29,31 @@ struct fci_use {
     fc_range uses;      /* a year */
     fc_range flushes;   /* a year, false and hygiene flushes among them */
     fc_range hygiene;   /* of those */
-    fc_range volume;    /* of water a year [m3] */
+    fc_range volume;    /* of water a year [m3]; not given: that of a flush is
+                           not known, or it has no flush valve */
     fc_range days;      /* a year on which it is used */
     fc_range per_flush; /* volume of a flush in the mean [m3] */
 };
 
-/* One per fixture of the site, in the arena; NULL: out of memory. */
-struct fci_use *fci_uses(const fc_site *site, fc_state state,
-                         struct fci_arena *arena);
+struct fci_year {
+    bool told;                             /* people, or uses of any fixture */
+    const struct fci_use *uses[FC_STATES]; /* one per fixture */
+    fc_range volume[FC_STATES]; /* of all flush valves whose use and volume are
+                                   known [m3] */
+    fc_range saved;             /* existing less retrofit [m3] */
+    enum fci_unknown weighs;    /* of `saved`; FCI_UNKNOWNS: nothing is a range
+                                 */
+    fc_range saved_by_it; /* while that one goes over its range and all else is
+                             in its middle */
+    bool homeless;        /* some uses find no fixture that serves them */
+};
+
+/* Whether the valve of a fixture is sensor-operated: as it is said; or else
+ * what has a figure of sensor valves alone, or is a retrofit valve. */
+bool fci_is_sensor(const struct fci_fixture *fixture, fc_state state);
+
+/* The uses of a year; in the arena.  FC_OK, FC_ENOMEM. */
+fc_status fci_year_make(const fc_site *site, struct fci_arena *arena,
+                        struct fci_year *year);
 
 #endif

@@ -39,6 +39,7 @@ typedef enum fc_governor {
     X(FC_FOUND_ALONE, "alone")                                                \
     X(FC_FOUND_AT_ONCE, "at once")                                            \
     X(FC_FOUND_BACKFLOW, "backflow")                                          \
+    X(FC_FOUND_BATTERIES, "batteries")                                        \
     X(FC_FOUND_BUSY_PERIOD, "busy period")                                    \
     X(FC_FOUND_CODE, "code")                                                  \
     X(FC_FOUND_COLD_PRESSURE, "cold pressure")                                \
@@ -52,6 +53,7 @@ typedef enum fc_governor {
     X(FC_FOUND_FLUSH_EVENTS, "flush events")                                  \
     X(FC_FOUND_FLUSH_VOLUME, "flush volume")                                  \
     X(FC_FOUND_FRICTION_FORMULA, "friction formula")                          \
+    X(FC_FOUND_HELD, "held")                                                  \
     X(FC_FOUND_HOW_SURE, "how sure")                                          \
     X(FC_FOUND_INTERVAL, "interval")                                          \
     X(FC_FOUND_MAXIMUM_FLOWING, "maximum flowing")                            \
@@ -82,7 +84,8 @@ typedef enum fc_governor {
     X(FC_FOUND_UNIT, "unit")                                                  \
     X(FC_FOUND_VALVE_MINIMUM, "valve minimum")                                \
     X(FC_FOUND_VALVES_AT_ONCE, "valves at once")                              \
-    X(FC_FOUND_VELOCITY, "velocity")
+    X(FC_FOUND_VELOCITY, "velocity")                                          \
+    X(FC_FOUND_WATER_USE, "water use")
 
 typedef enum fc_finding_code {
 #define FC_FINDING_CODE(code, about) code,

@@ -3,6 +3,7 @@
 #ifndef FLUSHCALC_EFFECTS_H
 #define FLUSHCALC_EFFECTS_H
 
+#include "flushcalc/batteries.h"
 #include "flushcalc/check.h"
 #include "flushcalc/pressure_tank.h"
 #include "flushcalc/water_use.h"
@@ -67,6 +68,7 @@ typedef struct fc_effects {
     const fc_effect *summary; /* in the order of the areas */
     size_t n_summary;
     const fc_water_use *water;
+    const fc_batteries *batteries[FC_STATES];
     const fc_tank_water *tank;
     const fc_finding *findings;
     size_t n_findings;

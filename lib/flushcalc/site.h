@@ -226,6 +226,8 @@ typedef struct fc_pressure_tank {
 
 typedef enum fc_use { FC_PUBLIC, FC_PRIVATE, FC_ASSEMBLY } fc_use;
 
+typedef enum fc_sex { FC_ANYONE, FC_MEN, FC_WOMEN } fc_sex;
+
 typedef struct fc_fixture {
     const char *name, *on, *kind;
     fc_use use;
@@ -248,8 +250,19 @@ typedef struct fc_fixture {
                                      range */
     fc_range draw_per_day; /* of one outlet that is no flush valve, on a day of
                               use, from the pipe it is on; range */
-    FC_ROOM(3);
+    fc_range uses_per_day; /* of one of them, in place of its part of
+                              all; range */
+    fc_sex used_by;        /* default: anyone; urinals: men */
+    FC_ROOM(8);
 } fc_fixture;
+
+typedef enum fc_power { FC_POWER_NOT_SAID, FC_BATTERIES, FC_WIRED } fc_power;
+
+typedef enum fc_hold {
+    FC_HOLD_NOT_SAID,
+    FC_ONE_FLUSH, /* however long it is held */
+    FC_WHILE_HELD /* water runs for as long as it is held */
+} fc_hold;
 
 typedef struct fc_valve {
     const char *name;
@@ -264,6 +277,16 @@ typedef struct fc_valve {
     fc_range hygiene_flush;
     fc_answer regulated;
     fc_range flushes_per_use;
+    fc_answer sensor; /* sensor-operated; default: a retrofit valve is */
+    fc_power power;   /* of a sensor valve; default: batteries */
+    fc_hold held;     /* what its handle or override button gives while it is
+                         held */
+    fc_range sensor_delay;            /* from leaving to the flush */
+    fc_range short_stay, long_stay;   /* a shorter stay flushes nothing; from
+                                         this on it takes the full flush */
+    fc_range flushes_per_battery_set; /* of batteries; default: usual; range */
+    fc_range battery_life; /* the longest, however few flushes; range
+                            */
     FC_ROOM(8);
 } fc_valve;
 
@@ -307,18 +330,49 @@ typedef struct fc_fix_prices {
     fc_range floor; /* fed from another riser, its new pipe included, each */
     fc_range riser; /* a second one put in, all included */
     fc_range stop;  /* partly closed, each */
+    fc_range water; /* of 1,000 gal or of a m3, by the site's units, with what
+                       it costs to get rid of it */
+    fc_range battery_set;
     FC_ROOM(4);
 } fc_fix_prices;
 
+/** So many times in a year the building stands idle so long. */
+typedef struct fc_spell {
+    int count;
+    double time; /* s */
+} fc_spell;
+
 typedef struct fc_usage {
-    fc_range interval, people, uses_per_day, days_per_year, long_stay_share;
+    fc_range interval;
+    fc_range people;          /* men and women together; range */
+    fc_range uses_per_day;    /* of closets and urinals, by each of them; range
+                               */
+    fc_range days_per_year;   /* of use; default: usual; range */
+    fc_range long_stay_share; /* of the uses of closets; default: usual; range
+                               */
+    fc_range men, women;      /* in place of `people` or beside them; range */
+    fc_range closet_uses, urinal_uses; /* a day, by each, in place of
+                                          `uses_per_day`; range */
+    fc_range false_flushes; /* a day, of each sensor valve, that nobody is at;
+                               default 0; range */
+    const fc_spell *closed; /* when nobody uses the building */
+    size_t n_closed;
     fc_range busy_period; /* how long the busiest minutes last; range; default:
                              what is usual */
     fc_range last_use_within; /* in which all fixtures were last used before
                                  the building empties; range; default: what is
                                  usual */
-    FC_ROOM(3);
+    FC_ROOM(8);
 } fc_usage;
+
+/** People of another kind, such as customers, beside those of `usage`. */
+typedef struct fc_people {
+    const char *name;
+    /* as of fc_usage */
+    fc_range people, uses_per_day, days_per_year, men, women, closet_uses,
+        urinal_uses;
+    FC_ROOM(8);
+} fc_people;
 
 /** In a list of them each fixture stands once. */
 typedef struct fc_flushing {
@@ -551,6 +605,8 @@ fc_status fc_site_set_fix_prices(fc_site *site, const fc_fix_prices *prices,
                                  fc_diagnostics *messages);
 fc_status fc_site_set_usage(fc_site *site, const fc_usage *usage,
                             fc_diagnostics *messages);
+fc_status fc_site_add_people(fc_site *site, const fc_people *people,
+                             fc_diagnostics *messages);
 fc_status fc_site_set_floors(fc_site *site, const fc_floors *floors,
                              fc_diagnostics *messages);
 fc_status fc_site_set_tolerance(fc_site *site, const fc_tolerance *tolerance,

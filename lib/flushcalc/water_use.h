@@ -33,6 +33,14 @@ typedef struct fc_water_use {
     fc_range volume[FC_STATES]; /* of all of them in a year [m3] */
     fc_range saved;             /* existing less retrofit [m3]: as what is not
                                    known is the same in both */
+    const char *weighs;   /* "how many people there are": of what is known only
+                             as a range that which moves `saved` most; NULL:
+                             nothing is */
+    fc_range saved_by_it; /* over its range alone [m3] */
+    fc_range cost[FC_STATES]; /* of the year, in the user's own money; not
+                                 given: no price of water */
+    fc_range cost_saved;
+    fc_range hygiene[FC_STATES]; /* hygiene flushes a year of all valves */
     FC_ROOM(8);
 } fc_water_use;
 

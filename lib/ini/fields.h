@@ -34,6 +34,7 @@ extern const struct fci_field_type fci_text_field, /* const char * */
                             "at", or, of a volume, after "in" */
     fci_fittings_field,  /* const fc_fitting *; number at `second` */
     fci_names_field,     /* const char *const *; number at `second` */
+    fci_spells_field,    /* const fc_spell *; number at `second` */
     fci_flushing_field,  /* const fc_flushing *; number at `second` */
     fci_open_field,      /* the same by another key, which is not written */
     fci_deviation_field, /* fc_deviation */
@@ -152,7 +153,7 @@ fc_status fci_fail_where(const struct fci_where *where,
                          const char *format, va_list args);
 
 /* The keys of `[valve]`, shared by site files and tables. */
-#define FCI_VALVE_FIELDS 12
+#define FCI_VALVE_FIELDS 20
 extern const struct fci_field fci_valve_fields[FCI_VALVE_FIELDS];
 
 #endif

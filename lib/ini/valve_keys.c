@@ -2,6 +2,9 @@
 /* lib/ini/valve_keys.c -- the keys of a valve, in a site and in the tables. */
 #include "ini/field_rows.h"
 
+static const char *const power_words[] = { "batteries", "wired", NULL };
+static const char *const hold_words[] = { "one flush", "runs", NULL };
+
 const struct fci_field fci_valve_fields[] = {
     RANGE("minimum flowing", FC_PRESSURE, FCI_NOT_NEGATIVE, fc_valve,
           minimum_flowing),
@@ -20,4 +23,13 @@ const struct fci_field fci_valve_fields[] = {
     YES_NO("regulated", fc_valve, regulated),
     FIGURE("flushes per use", FC_NUMBER, FCI_POSITIVE, fc_valve,
            flushes_per_use),
+    YES_NO("sensor", fc_valve, sensor),
+    CHOICE("power", power_words, FC_BATTERIES, fc_valve, power),
+    CHOICE("held", hold_words, FC_ONE_FLUSH, fc_valve, held),
+    FIGURE("sensor delay", FC_TIME, FCI_NOT_NEGATIVE, fc_valve, sensor_delay),
+    FIGURE("short stay", FC_TIME, FCI_POSITIVE, fc_valve, short_stay),
+    FIGURE("long stay", FC_TIME, FCI_POSITIVE, fc_valve, long_stay),
+    RANGE("flushes per battery set", FC_NUMBER, FCI_POSITIVE, fc_valve,
+          flushes_per_battery_set),
+    RANGE("battery life", FC_TIME, FCI_POSITIVE, fc_valve, battery_life),
 };

@@ -28,13 +28,14 @@ or_else(fc_range figure, double otherwise)
 }
 
 static double
-mean_volume(const fc_valve *valve)
+mean_volume(const fc_site *site, const fc_valve *valve)
 {
     const double full = or_else(valve->full_flush, NAN);
+    const fc_range stays = site->usage.long_stay_share;
+    const double usual =
+        stays.given ? 1 - stays.nominal : DEFAULT_REDUCED_SHARE;
     const double share =
-        valve->reduced_flush.given
-            ? or_else(valve->reduced_share, DEFAULT_REDUCED_SHARE)
-            : 0;
+        valve->reduced_flush.given ? or_else(valve->reduced_share, usual) : 0;
 
     return share > 0
                ? (1 - share) * full + share * valve->reduced_flush.nominal
@@ -64,7 +65,7 @@ fci_valve_busy(const fc_site *site, const struct fci_fixture *fixture,
     find_interval(site, fixture, &busy);
     if (fci_flush_lacks(fixture, state))
         return busy;
-    busy.volume = mean_volume(valve);
+    busy.volume = mean_volume(site, valve);
     busy.time = busy.volume / fci_less_is_worse(valve->flow, end);
     busy.on = busy.time / busy.interval
               * or_else(valve->flushes_per_use, DEFAULT_FLUSHES_PER_USE);

@@ -18,8 +18,10 @@ void fci_effects_compose(struct fci_doc *doc, const void *view);
 
 /* What each area tells programs, and its tables in full; nothing where the
  * area is NULL. */
-extern const struct fci_shape fci_water_use_shape;
+extern const struct fci_shape fci_water_use_shape, fci_batteries_shape;
 void fci_effects_water_tables(struct fci_doc *doc, const fc_effects *effects);
+void fci_effects_battery_tables(struct fci_doc *doc,
+                                const fc_effects *effects);
 extern const struct fci_shape fci_tank_water_shape;
 void fci_effects_tank_tables(struct fci_doc *doc, const fc_effects *effects);
 

@@ -45,6 +45,11 @@ static const struct fci_member effects_rows[] = {
              "The figures side by side"),
     FCI_POINTER(fc_effects, water, "water", &fci_water_use_shape,
                 "Water a year; null: not calculated"),
+    FCI_POINTER(fc_effects, batteries[FC_EXISTING], "batteries_existing",
+                &fci_batteries_shape,
+                "Batteries of sensor valves, existing; null: there are none"),
+    FCI_POINTER(fc_effects, batteries[FC_RETROFIT], "batteries_retrofit",
+                &fci_batteries_shape, "The same after retrofit"),
     FCI_POINTER(fc_effects, tank, "tank", &fci_tank_water_shape,
                 "How long the water of a tank lasts; null: none feeds it "
                 "whose water ends"),

@@ -9,6 +9,7 @@
 static void (*const tables[])(struct fci_doc *doc,
                               const fc_effects *effects) = {
     fci_effects_water_tables,
+    fci_effects_battery_tables,
     fci_effects_tank_tables,
 };
 

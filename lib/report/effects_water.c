@@ -38,13 +38,67 @@ static const struct fci_member water_rows[] = {
               "The same after retrofit"),
     FCI_RANGE(fc_water_use, saved, "saved", FC_VOLUME,
               "Existing less retrofit"),
+    FCI_TEXT(fc_water_use, weighs, "weighs_most",
+             "What moves the saving most; null: nothing is a range"),
+    FCI_RANGE(fc_water_use, saved_by_it, "saved_by_it", FC_VOLUME,
+              "The saving over the range of that alone"),
+    FCI_RANGE(fc_water_use, cost[FC_EXISTING], "cost_existing", FC_NUMBER,
+              "Of the year; null: water has no price"),
+    FCI_RANGE(fc_water_use, cost[FC_RETROFIT], "cost_retrofit", FC_NUMBER,
+              "The same after retrofit"),
+    FCI_RANGE(fc_water_use, cost_saved, "cost_saved", FC_NUMBER,
+              "Existing less retrofit"),
+    FCI_RANGE(fc_water_use, hygiene[FC_EXISTING], "hygiene_flushes_existing",
+              FC_NUMBER, "Hygiene flushes of all valves in a year"),
+    FCI_RANGE(fc_water_use, hygiene[FC_RETROFIT], "hygiene_flushes_retrofit",
+              FC_NUMBER, "The same after retrofit"),
 };
 FCI_SHAPE(fci_water_use_shape, "water_use", fc_water_use, water_rows,
           "Water of flush valves in a year");
 
+static void
+add_range(struct fci_doc *doc, struct fci_grid *grid, fc_dimension dimension,
+          fc_range range)
+{
+    fci_cell(grid, fci_figure_range(doc->units, dimension, range).text);
+}
+
+static void
+put_state(struct fci_doc *doc, const fc_effects *effects, fc_state state)
+{
+    const struct fci_doc_column columns[] = {
+        { "fixture", "", FCI_LEFT, 8 },
+        { "valves", "", FCI_RIGHT, 0 },
+        { "uses\na year", "", FCI_RIGHT, 0 },
+        { "flushes\na year", "", FCI_RIGHT, 0 },
+        { "of them\nhygiene", "", FCI_RIGHT, 0 },
+        { "water\na year", fc_unit_name(doc->units, FC_VOLUME), FCI_RIGHT, 0 },
+    };
+    struct fci_grid *grid = fci_grid_new(doc, columns, 6);
+
+    for (size_t i = 0; i < effects->water->n_fixtures; i++) {
+        const fc_used_fixture *f = &effects->water->fixtures[i];
+        const fc_fixture_use *use = &f->states[state];
+
+        if (!use->valve)
+            continue;
+        fci_cell(grid, f->name);
+        fci_cell(grid, fci_figure_number(f->count, 0).text);
+        add_range(doc, grid, FC_NUMBER, use->uses);
+        add_range(doc, grid, FC_NUMBER, use->flushes);
+        add_range(doc, grid, FC_NUMBER, use->hygiene);
+        add_range(doc, grid, FC_VOLUME, use->volume);
+    }
+    fci_doc_heading(doc, "Use of each flush valve in a year%s",
+                    fci_state_said(doc, state));
+    fci_part_table(doc, grid, 1);
+}
+
 void
 fci_effects_water_tables(struct fci_doc *doc, const fc_effects *effects)
 {
-    (void)doc;
-    (void)effects;
+    if (!effects->water)
+        return;
+    for (int s = 0; s < (effects->converted ? FC_STATES : 1); s++)
+        put_state(doc, effects, (fc_state)s);
 }

@@ -251,6 +251,7 @@ name_of(struct fci_page *page, const struct fci_part *part)
         [FCI_PRESSURE_TANK] = "pressure tank",
         [FCI_DEMAND] = "steady demand",
         [FCI_USAGE] = "usage",
+        [FCI_PEOPLE] = "people",
         [FCI_TOLERANCE] = "tolerance",
     };
     const char *word = words[part->kind];

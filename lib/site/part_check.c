@@ -222,6 +222,40 @@ above(fc_range a, fc_range b)
     return a.given && b.given && a.low > b.high;
 }
 
+/* What belongs to a sensor valve, and the two lengths of stay. */
+static void
+check_sensor(struct check *c, const fc_valve *v)
+{
+    const struct {
+        const char *key;
+        bool given;
+    } own[] = {
+        { "power", v->power != FC_POWER_NOT_SAID },
+        { "sensor delay", v->sensor_delay.given },
+        { "short stay", v->short_stay.given },
+        { "long stay", v->long_stay.given },
+        { "flushes per battery set", v->flushes_per_battery_set.given },
+        { "battery life", v->battery_life.given },
+    };
+
+    for (size_t i = 0; i < sizeof own / sizeof *own; i++)
+        if (own[i].given && v->sensor == FC_NO)
+            FAIL(c, own[i].key,
+                 "belongs to a sensor valve, which this one is not; sensor = "
+                 "yes is expected with it");
+    if (v->power == FC_WIRED
+        && (v->flushes_per_battery_set.given || v->battery_life.given))
+        FAIL(c, "power",
+             "is wired, and batteries are told of; one of the two is "
+             "expected");
+    if (above(v->short_stay, v->long_stay))
+        FAIL(c, "short stay",
+             "is above the long stay; a shorter time is expected");
+    if (v->long_stay.given
+        && !was_given(c, "reduced flush", v->reduced_flush.given))
+        FAIL(c, "long stay", "is given alone; it needs a reduced flush");
+}
+
 static void
 check_valve(struct check *c, const fc_valve *v)
 {
@@ -248,6 +282,27 @@ check_valve(struct check *c, const fc_valve *v)
     if (v->regulated == FC_YES && !was_given(c, "flow", v->flow.given))
         FAIL(c, "regulated",
              "is given alone; it needs the flow, such as 25 gpm at 25 psi");
+    check_sensor(c, v);
+}
+
+static void
+check_people(struct check *c, const fc_people *p)
+{
+    if (!was_given(c, "people", p->people.given)
+        && !was_given(c, "men", p->men.given)
+        && !was_given(c, "women", p->women.given))
+        FAIL(c, NULL,
+             "lacks a number; \"people\", \"men\" or \"women\" is needed");
+}
+
+/* How often each of them comes, in one of two ways. */
+static void
+check_uses(struct check *c, fc_range per_day, fc_range closet, fc_range urinal)
+{
+    if (per_day.given && (closet.given || urinal.given))
+        FAIL(c, closet.given ? "closet uses" : "urinal uses",
+             "is given with \"uses per day\", which is of both; one of the "
+             "two is expected");
 }
 
 static void
@@ -642,6 +697,17 @@ check_kind(struct check *c)
         break;
     case FCI_VALVE:
         check_valve(c, data);
+        break;
+    case FCI_PEOPLE:
+        check_people(c, data);
+        check_uses(c, ((const fc_people *)data)->uses_per_day,
+                   ((const fc_people *)data)->closet_uses,
+                   ((const fc_people *)data)->urinal_uses);
+        break;
+    case FCI_USAGE:
+        check_uses(c, ((const fc_usage *)data)->uses_per_day,
+                   ((const fc_usage *)data)->closet_uses,
+                   ((const fc_usage *)data)->urinal_uses);
         break;
     case FCI_READING:
         check_reading(c, data);

@@ -20,6 +20,7 @@ static const char *const source_words[] = { "street main", "tank", "fixed",
                                             "well", NULL };
 static const char *const use_words[] = { "public", "private", "assembly",
                                          NULL };
+static const char *const sex_words[] = { "men", "women", NULL };
 static const char *const state_words[] = { "existing", "retrofit", NULL };
 static const char *const preventer_words[] = { "rp", "double check", NULL };
 const char *const fci_sight_words[] = { "open",  "shut",  "clean", "clogged",
@@ -200,6 +201,9 @@ static const struct fci_field fixture_fields[] = {
          rate_pressure, FC_PRESSURE),
     RANGE("draw per day", FC_VOLUME, FCI_POSITIVE, fc_fixture, draw_per_day),
     YES_NO("gauge", fc_fixture, gauge_fits),
+    RANGE("uses per day", FC_NUMBER, FCI_NOT_NEGATIVE, fc_fixture,
+          uses_per_day),
+    CHOICE("used by", sex_words, FC_MEN, fc_fixture, used_by),
 };
 
 static const struct fci_field demand_fields[] = {
@@ -216,13 +220,21 @@ static const struct fci_field prices_fields[] = {
 #define FIX(key, member) PRICE(key, fc_fix_prices, member)
 
 static const struct fci_field fix_price_fields[] = {
-    FIX("source", source),     FIX("prv setting", prv_setting),
-    FIX("prv", prv),           FIX("pump", pump),
-    FIX("booster", booster),   FIX("meter", meter),
-    FIX("backflow", backflow), FIX("device", device),
-    FIX("valve", valve),       FIX("keep valve", keep_valve),
-    FIX("floor", floor),       FIX("riser", riser),
+    FIX("source", source),
+    FIX("prv setting", prv_setting),
+    FIX("prv", prv),
+    FIX("pump", pump),
+    FIX("booster", booster),
+    FIX("meter", meter),
+    FIX("backflow", backflow),
+    FIX("device", device),
+    FIX("valve", valve),
+    FIX("keep valve", keep_valve),
+    FIX("floor", floor),
+    FIX("riser", riser),
     FIX("stop", stop),
+    FIX("water", water),
+    FIX("battery set", battery_set),
 };
 
 static const struct fci_field heater_fields[] = {
@@ -231,18 +243,28 @@ static const struct fci_field heater_fields[] = {
       .second = offsetof(fc_heater, n_serves), .required = true },
 };
 
+#define PEOPLE_FIELDS(s)                                                      \
+    RANGE("people", FC_NUMBER, FCI_NOT_NEGATIVE, s, people),                  \
+        RANGE("men", FC_NUMBER, FCI_NOT_NEGATIVE, s, men),                    \
+        RANGE("women", FC_NUMBER, FCI_NOT_NEGATIVE, s, women),                \
+        RANGE("uses per day", FC_NUMBER, FCI_NOT_NEGATIVE, s, uses_per_day),  \
+        RANGE("closet uses", FC_NUMBER, FCI_NOT_NEGATIVE, s, closet_uses),    \
+        RANGE("urinal uses", FC_NUMBER, FCI_NOT_NEGATIVE, s, urinal_uses),    \
+        RANGE("days per year", FC_NUMBER, FCI_NOT_NEGATIVE, s, days_per_year)
+
 static const struct fci_field usage_fields[] = {
     FIGURE("interval", FC_TIME, FCI_POSITIVE, fc_usage, interval),
     RANGE("busy period", FC_TIME, FCI_POSITIVE, fc_usage, busy_period),
-    FIGURE("people", FC_NUMBER, FCI_NOT_NEGATIVE, fc_usage, people),
-    FIGURE("uses per day", FC_NUMBER, FCI_NOT_NEGATIVE, fc_usage,
-           uses_per_day),
-    FIGURE("days per year", FC_NUMBER, FCI_NOT_NEGATIVE, fc_usage,
-           days_per_year),
-    FIGURE("long stay share", FC_NUMBER, FCI_FRACTION, fc_usage,
-           long_stay_share),
+    PEOPLE_FIELDS(fc_usage),
+    RANGE("long stay share", FC_NUMBER, FCI_FRACTION, fc_usage,
+          long_stay_share),
+    RANGE("false flushes", FC_NUMBER, FCI_NOT_NEGATIVE, fc_usage,
+          false_flushes),
+    LIST("closed", &fci_spells_field, fc_usage, closed, n_closed),
     RANGE("last use within", FC_TIME, FCI_POSITIVE, fc_usage, last_use_within),
 };
+
+static const struct fci_field people_fields[] = { PEOPLE_FIELDS(fc_people) };
 
 static const struct fci_field reading_fields[] = {
     NEEDED_NAME("at", fc_reading, at),
@@ -328,6 +350,7 @@ const struct fci_part_kind fci_part_kinds[FCI_KINDS] = {
     [FCI_HEATER] = { NAMED("heater", heater_fields, fc_heater) },
     [FCI_FIX_PRICES] = { KIND("price", fix_price_fields, fc_fix_prices) },
     [FCI_USAGE] = { KIND("usage", usage_fields, fc_usage) },
+    [FCI_PEOPLE] = { NAMED("people", people_fields, fc_people) },
     [FCI_READING] = { NAMED("reading", reading_fields, fc_reading) },
     [FCI_CLAIM] = { NAMED("claim", claim_fields, fc_claim) },
     [FCI_GAUGE] = { NAMED("gauge", gauge_fields, fc_gauge) },

@@ -27,6 +27,7 @@ enum fci_kind {
     FCI_HEATER,
     FCI_FIX_PRICES,
     FCI_USAGE,
+    FCI_PEOPLE,
     FCI_READING,
     FCI_CLAIM,
     FCI_GAUGE,

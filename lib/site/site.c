@@ -440,6 +440,13 @@ fc_site_set_fix_prices(fc_site *site, const fc_fix_prices *prices,
 }
 
 fc_status
+fc_site_add_people(fc_site *site, const fc_people *people,
+                   fc_diagnostics *messages)
+{
+    return fci_site_add(site, FCI_PEOPLE, people, messages);
+}
+
+fc_status
 fc_site_set_usage(fc_site *site, const fc_usage *usage,
                   fc_diagnostics *messages)
 {

@@ -16,7 +16,7 @@ struct fixture_keys {
     fc_range usual_flush, usual_rate;
     fc_range outlet_rate, outlet_pressure;
     fc_answer flushes;
-    int falling;
+    int falling, used;
 };
 
 const char *const fci_falling_words[] = { "closet", "urinal", NULL };
@@ -65,6 +65,9 @@ static const struct fci_field fixture_keys[] = {
     { FCI_FIELD("falls as", &fci_choice_field, FC_NUMBER, FCI_ANY,
                 struct fixture_keys, falling),
       .choices = fci_falling_words, .second = FCI_FALLING_CLOSET },
+    { FCI_FIELD("used as", &fci_choice_field, FC_NUMBER, FCI_ANY,
+                struct fixture_keys, used),
+      .choices = fci_falling_words, .second = FCI_USED_AS_CLOSET },
 };
 
 /* "1.5 cold, 1.5 hot, 2.0 total"; a number alone is the total, of which cold
@@ -217,6 +220,7 @@ fci_table_read_fixture(struct fci_table_reader *r, void *entry)
     kind->usual_flush = keys.usual_flush;
     kind->usual_rate = keys.usual_rate;
     kind->falling = (enum fci_falling)keys.falling;
+    kind->used = (enum fci_used)keys.used;
     read_outlet(r, &keys, kind);
     if (kind->flushes && !kind->valve)
         fci_table_wrong(r, NULL,

@@ -61,6 +61,7 @@ struct fci_material {
 };
 
 enum fci_column { FCI_NO_COLUMN, FCI_TANK_COLUMN, FCI_VALVE_COLUMN };
+enum fci_used { FCI_USED_OTHERWISE, FCI_USED_AS_CLOSET, FCI_USED_AS_URINAL };
 enum fci_falling { FCI_NOT_FALLING, FCI_FALLING_CLOSET, FCI_FALLING_URINAL };
 
 struct fci_units_of_use {
@@ -91,6 +92,7 @@ struct fci_fixture_kind {
     const char *valve; /* generic class assumed; NULL: no flush valve */
     fc_range usual_flush, usual_rate; /* of a valve for it [m3], [m3/s] */
     enum fci_falling falling;         /* UPC Table 610.10 */
+    enum fci_used used;               /* by people, in the day */
 };
 
 /* Whether the code counts hot water for it, wherever it is used. */
@@ -152,6 +154,14 @@ enum fci_usual_name {
     FCI_USUAL_CLOSING,   /* closing time of a flush valve [s] */
     FCI_USUAL_RP,        /* loss of a preventer at any flow [Pa] */
     FCI_USUAL_DOUBLE_CHECK, /* likewise */
+    FCI_USUAL_WOMAN_CLOSET, /* uses a day */
+    FCI_USUAL_MAN_CLOSET,   /* likewise, where there are urinals */
+    FCI_USUAL_MAN_URINAL,
+    FCI_USUAL_DAYS,           /* of use a year */
+    FCI_USUAL_LONG_STAYS,     /* share of the uses of a closet */
+    FCI_USUAL_SENSOR_FLUSHES, /* for each use */
+    FCI_USUAL_HYGIENE,        /* without use [s] */
+    FCI_USUAL_BATTERY,        /* flushes of a set */
     /* what a starter site file has too: */
     FCI_USUAL_STATIC,       /* of a street main [Pa] */
     FCI_USUAL_FIRST_FLOOR,  /* over the gauge at the main [m] */

@@ -138,6 +138,8 @@ decimals_of(fc_unit_system system, fc_dimension dimension, double x)
 {
     if (dimension == FC_PRESSURE && system == FC_SI && fabs(x) < 9.95)
         return 1; /* 1 kPa is too coarse for a small loss */
+    if (dimension == FC_VOLUME && fabs(x) >= 100)
+        return 0; /* no flush, but what adds up */
     return fci_decimals(system, dimension);
 }
 

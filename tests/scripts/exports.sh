@@ -54,7 +54,7 @@ verdict 4 "the header has the version of configure.ac" "$(
 
 # A struct that a caller makes, or that stands in an array or in another, cannot
 # grow but by its room.  These are whole as they are:
-whole=' fc_range fc_point fc_fitting fc_floor fc_price fc_deviation fc_flushing fc_chance
+whole=' fc_range fc_point fc_fitting fc_floor fc_price fc_deviation fc_flushing fc_spell fc_chance
 fc_table_line fc_basis fc_gauge_shown fc_quoted_minimum '
 # and these come from the library alone, as the header says:
 results=' fc_check_result fc_flush_result fc_path fc_size_result fc_remedies

@@ -93,14 +93,20 @@ keys_in_code() {
                     of[list] = of[list] key "\n"
             }
         }
-        /^#define DEVICE_FIELDS/ { list = "DEVICE"; next }
+        /^#define [A-Z]+_FIELDS/ {
+            list = $2
+            sub(/\(.*/, "", list)
+            next
+        }
         /struct fci_field [a-z_]+\[/ {
             list = $0
             sub(/\[.*/, "", list)
             sub(/.* /, "", list)
         }
-        list != "" && /(^|[^A-Z_])DEVICE_FIELDS/ {
-            of[list] = of[list] of["DEVICE"]
+        list != "" && match($0, /(^|[^A-Z_])[A-Z]+_FIELDS/) {
+            word = substr($0, RSTART, RLENGTH)
+            sub(/[^A-Z]*/, "", word)
+            of[list] = of[list] of[word]
         }
         list != "" { keys(list) }
         /^};|^$/ { list = "" }

@@ -299,6 +299,8 @@ add_part(fc_site *site, const struct fci_part *part)
         return fc_site_add_heater(site, data, NULL);
     case FCI_FIX_PRICES:
         return fc_site_set_fix_prices(site, data, NULL);
+    case FCI_PEOPLE:
+        return fc_site_add_people(site, data, NULL);
     case FCI_USAGE:
         return fc_site_set_usage(site, data, NULL);
     case FCI_READING:

@@ -51,6 +51,8 @@ add(fc_site *site, enum fci_kind kind, const void *part, fc_diagnostics *m)
         return fc_site_add_heater(site, part, m);
     case FCI_FIX_PRICES:
         return fc_site_set_fix_prices(site, part, m);
+    case FCI_PEOPLE:
+        return fc_site_add_people(site, part, m);
     case FCI_USAGE:
         return fc_site_set_usage(site, part, m);
     case FCI_READING:

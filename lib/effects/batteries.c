@@ -1,0 +1,224 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/effects/batteries.c -- how long the batteries of sensor valves last. */
+#include "effects/effects.h"
+#include "effects/idle.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define YEAR (FCI_YEAR_DAYS * FCI_DAY) /* s */
+#define CALENDAR 10                    /* years */
+
+static bool
+has_batteries(const struct fci_fixture *f, fc_state state)
+{
+    return fci_is_sensor(f, state) && f->valve[state]->power != FC_WIRED;
+}
+
+/* Flushes of a set over those of a year, but no longer than its life. */
+static fc_range
+years_of(const fc_battery *b, fc_range life)
+{
+    const double ends[2][2] = { { b->set.low, b->flushes.high },
+                                { b->set.high, b->flushes.low } };
+    double years[2] = { INFINITY, INFINITY }, middle = INFINITY;
+    fc_range range = { 0 };
+
+    if (b->flushes.given)
+        for (int k = 0; k < 2; k++)
+            if (ends[k][1] > 0)
+                years[k] = ends[k][0] / ends[k][1];
+    if (b->flushes.given && b->flushes.nominal > 0)
+        middle = b->set.nominal / b->flushes.nominal;
+    if (life.given) {
+        years[0] = fmin(years[0], life.low / YEAR);
+        years[1] = fmin(years[1], life.high / YEAR);
+        middle = fmin(middle, life.nominal / YEAR);
+    }
+    range.given = isfinite(years[0]) && isfinite(years[1]);
+    range.low = years[0];
+    range.high = years[1];
+    range.nominal = fmin(fmax(middle, years[0]), years[1]);
+    return range;
+}
+
+static fc_battery
+battery_of(const struct fci_effects *e, size_t at, fc_state state)
+{
+    const struct fci_fixture *f = &e->site->fixtures[at];
+    const fc_valve *valve = f->valve[state];
+    fc_battery b = { .fixture = f->given->name,
+                     .count = f->count,
+                     .flushes = e->uses[state][at].flushes,
+                     .set = valve->flushes_per_battery_set,
+                     .set_usual = !valve->flushes_per_battery_set.given };
+
+    if (b.set_usual)
+        b.set = fci_tables_usual(e->site->tables, FCI_USUAL_BATTERY)->range;
+    b.years = years_of(&b, valve->battery_life);
+    if (b.years.given) {
+        b.sets.given = true;
+        b.sets.low = b.count / b.years.high;
+        b.sets.nominal = b.count / b.years.nominal;
+        b.sets.high = b.count / b.years.low;
+    }
+    return b;
+}
+
+/* What falls due soonest in the middle first, then as in the file. */
+static int
+by_years(const void *a, const void *b)
+{
+    const fc_battery *x = a, *y = b;
+    const double of_x = x->years.given ? x->years.nominal : INFINITY;
+    const double of_y = y->years.given ? y->years.nominal : INFINITY;
+
+    if (of_x < of_y || of_x > of_y)
+        return of_x < of_y ? -1 : 1;
+    return strcmp(x->fixture, y->fixture);
+}
+
+/* How often a time has passed after so many years. */
+static double
+times_due(double years, double interval)
+{
+    return floor(years / interval + 1e-9);
+}
+
+static bool
+make_calendar(struct fci_effects *e, fc_batteries *batteries)
+{
+    fc_battery_year *years =
+        fci_arena_array(e->arena, CALENDAR, sizeof *years);
+
+    for (int y = 0; years && y < CALENDAR; y++) {
+        years[y].year = y + 1;
+        years[y].sets.given = true;
+        for (size_t i = 0; i < batteries->n_fixtures; i++) {
+            const fc_battery *b = &batteries->fixtures[i];
+            const fc_range every = b->years;
+
+            if (!every.given)
+                continue;
+            years[y].sets.low += b->count * times_due(y + 1, every.high);
+            years[y].sets.nominal +=
+                b->count * times_due(y + 1, every.nominal);
+            years[y].sets.high += b->count * times_due(y + 1, every.low);
+        }
+    }
+    batteries->calendar = years;
+    batteries->n_calendar = CALENDAR;
+    return years != NULL;
+}
+
+static void
+take_sets(struct fci_effects *e, fc_batteries *batteries)
+{
+    for (size_t i = 0; i < batteries->n_fixtures; i++) {
+        const fc_range sets = batteries->fixtures[i].sets;
+
+        if (!sets.given)
+            continue;
+        batteries->sets.given = true;
+        batteries->sets.low += sets.low;
+        batteries->sets.nominal += sets.nominal;
+        batteries->sets.high += sets.high;
+    }
+    for (size_t i = 0; i < e->site->n_parts; i++) {
+        const fc_fix_prices *prices = e->site->parts[i].data;
+
+        if (e->site->parts[i].kind != FCI_FIX_PRICES
+            || !prices->battery_set.given || !batteries->sets.given)
+            continue;
+        batteries->cost.given = true;
+        batteries->cost.low = batteries->sets.low * prices->battery_set.low;
+        batteries->cost.nominal =
+            batteries->sets.nominal * prices->battery_set.nominal;
+        batteries->cost.high = batteries->sets.high * prices->battery_set.high;
+    }
+}
+
+static fc_status
+make_state(struct fci_effects *e, fc_state state)
+{
+    fc_batteries *batteries = fci_arena_array(e->arena, 1, sizeof *batteries);
+    fc_battery *list =
+        fci_arena_array(e->arena, e->site->n_fixtures + 1, sizeof *list);
+
+    if (!batteries || !list)
+        return FC_ENOMEM;
+    for (size_t i = 0; i < e->site->n_fixtures; i++)
+        if (has_batteries(&e->site->fixtures[i], state))
+            list[batteries->n_fixtures++] = battery_of(e, i, state);
+    if (batteries->n_fixtures == 0)
+        return FC_OK;
+    qsort(list, batteries->n_fixtures, sizeof *list, by_years);
+    batteries->state = state;
+    batteries->fixtures = list;
+    take_sets(e, batteries);
+    e->result->batteries[state] = batteries;
+    return make_calendar(e, batteries) ? FC_OK : FC_ENOMEM;
+}
+
+static void
+put_rows(struct fci_effects *e)
+{
+    const fc_batteries *told = e->result->batteries[e->result->state];
+    fc_effect sets = { .area = FC_BATTERY_EFFECT,
+                       .what = "battery sets a year" };
+    fc_effect years = { .area = FC_BATTERY_EFFECT,
+                        .what = "  a set lasts, years" };
+    fc_effect cost = { .area = FC_BATTERY_EFFECT,
+                       .what = "  their cost a year",
+                       .rests_on = "price of a set" };
+
+    for (int s = 0; s < fci_effect_states(e); s++) {
+        const fc_batteries *b = e->result->batteries[s];
+
+        if (!b)
+            continue;
+        sets.values[s] = b->sets;
+        years.values[s] = b->fixtures[0].years;
+        cost.values[s] = b->cost;
+    }
+    if (told) {
+        years.at = told->fixtures[0].fixture;
+        years.rests_on = "the first due";
+        sets.rests_on = told->fixtures[0].set_usual ? "usual flushes of a set"
+                                                    : "flushes of a set";
+    }
+    fci_effect_row(e, &sets);
+    fci_effect_row(e, &years);
+    fci_effect_row(e, &cost);
+}
+
+fc_status
+fci_effects_batteries(struct fci_effects *e, fc_diagnostics *messages)
+{
+    fc_status status = FC_OK;
+    bool usual = false;
+
+    (void)messages;
+    for (int s = 0; s < fci_effect_states(e) && status == FC_OK; s++)
+        status = make_state(e, (fc_state)s);
+    if (status != FC_OK)
+        return status;
+    put_rows(e);
+    for (int s = 0; s < fci_effect_states(e); s++)
+        for (size_t i = 0; e->result->batteries[s]
+                           && i < e->result->batteries[s]->n_fixtures;
+             i++)
+            usual = usual || e->result->batteries[s]->fixtures[i].set_usual;
+    if (usual && e->year.told) {
+        const fc_range set =
+            fci_tables_usual(e->site->tables, FCI_USUAL_BATTERY)->range;
+
+        fci_assume(&e->found,
+                   "flushes of a set of batteries not given ([valve] flushes "
+                   "per battery set): %s, as is usual; sensor valves have "
+                   "batteries where the file does not say (power = wired)",
+                   fci_effect_said(e, FC_NUMBER, set));
+    }
+    return e->arena->failed ? FC_ENOMEM : FC_OK;
+}
