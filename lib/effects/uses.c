@@ -301,7 +301,7 @@ uses_of(const struct making *m, const struct fci_fixture *f,
 
 /* One outlet in one corner. */
 struct outcome {
-    double uses, flushes, hygiene, volume, days, per_flush;
+    double uses, flushes, hygiene, volume, volume_a_day, days, per_flush;
 };
 
 static double
@@ -357,6 +357,7 @@ work_out(const struct making *m, const struct fci_fixture *f, fc_state state,
     const fc_valve *v = f->valve[state];
     struct outcome o = { .uses = uses_of(m, f, left, c),
                          .volume = NAN,
+                         .volume_a_day = NAN,
                          .per_flush = NAN };
     double extra;
 
@@ -371,6 +372,8 @@ work_out(const struct making *m, const struct fci_fixture *f, fc_state state,
     o.per_flush = mean_volume(m, v, c);
     o.hygiene = hygiene_of(m, f, state, o.uses + extra, o.days, c);
     o.flushes = o.uses * flushes_per_use(m, f, state, c) + extra + o.hygiene;
+    if (o.days > 0)
+        o.volume_a_day = (o.flushes - o.hygiene) * o.per_flush / o.days;
     /* a hygiene flush is a full one */
     o.volume = (o.flushes - o.hygiene) * o.per_flush
                + (o.hygiene > 0 ? o.hygiene * v->full_flush.nominal : 0);
@@ -432,6 +435,7 @@ take_corner(const struct making *m, const struct corner *c, bool people,
             stretch(&use->hygiene, o.hygiene, middle);
             stretch(&use->days, o.days, middle);
             stretch(&use->volume, o.volume, middle);
+            stretch(&use->volume_a_day, o.volume_a_day, middle);
             stretch(&use->per_flush, o.per_flush, middle);
             sum[s] += isnan(o.volume) ? 0 : how_many(f) * o.volume;
         }

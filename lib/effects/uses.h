@@ -25,14 +25,16 @@ const char *fci_unknown_said(enum fci_unknown unknown);
 
 /* One outlet of a fixture in one state, over a year. */
 struct fci_use {
-    bool given;         /* how often it is used is known */
-    fc_range uses;      /* a year */
-    fc_range flushes;   /* a year, false and hygiene flushes among them */
-    fc_range hygiene;   /* of those */
-    fc_range volume;    /* of water a year [m3]; not given: that of a flush is
-                           not known, or it has no flush valve */
-    fc_range days;      /* a year on which it is used */
-    fc_range per_flush; /* volume of a flush in the mean [m3] */
+    bool given;       /* how often it is used is known */
+    fc_range uses;    /* a year */
+    fc_range flushes; /* a year, false and hygiene flushes among them */
+    fc_range hygiene; /* of those */
+    fc_range volume;  /* of water a year [m3]; not given: that of a flush is
+                         not known, or it has no flush valve */
+    fc_range volume_a_day; /* of its use on a day of use, hygiene flushes left
+                              out [m3]; likewise */
+    fc_range days;         /* a year on which it is used */
+    fc_range per_flush;    /* volume of a flush in the mean [m3] */
 };
 
 struct fci_year {

@@ -55,6 +55,7 @@ typedef enum fc_governor {
     X(FC_FOUND_FRICTION_FORMULA, "friction formula")                          \
     X(FC_FOUND_HELD, "held")                                                  \
     X(FC_FOUND_HOW_SURE, "how sure")                                          \
+    X(FC_FOUND_HYGIENE, "hygiene flush")                                      \
     X(FC_FOUND_INTERVAL, "interval")                                          \
     X(FC_FOUND_MAXIMUM_FLOWING, "maximum flowing")                            \
     X(FC_FOUND_MAXIMUM_STATIC, "maximum static")                              \
@@ -71,6 +72,7 @@ typedef enum fc_governor {
     X(FC_FOUND_READING_CARRIED, "reading carried")                            \
     X(FC_FOUND_READINGS, "readings")                                          \
     X(FC_FOUND_REDUCER, "PRV")                                                \
+    X(FC_FOUND_RENEWAL, "renewal")                                            \
     X(FC_FOUND_RESIDUAL, "residual")                                          \
     X(FC_FOUND_SEEN, "seen")                                                  \
     X(FC_FOUND_SOURCE, "source")                                              \

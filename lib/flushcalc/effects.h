@@ -5,6 +5,8 @@
 
 #include "flushcalc/batteries.h"
 #include "flushcalc/check.h"
+#include "flushcalc/hygiene.h"
+#include "flushcalc/renewal.h"
 #include "flushcalc/pressure_tank.h"
 #include "flushcalc/water_use.h"
 
@@ -69,6 +71,8 @@ typedef struct fc_effects {
     size_t n_summary;
     const fc_water_use *water;
     const fc_batteries *batteries[FC_STATES];
+    const fc_hygiene *hygiene;
+    const fc_renewal *renewal;
     const fc_tank_water *tank;
     const fc_finding *findings;
     size_t n_findings;

@@ -75,6 +75,18 @@ fci_valve_busy(const fc_site *site, const struct fci_fixture *fixture,
     return busy;
 }
 
+double
+fci_full_flush_time(const struct fci_fixture *fixture, fc_state state,
+                    enum fci_end end)
+{
+    const fc_valve *valve = fixture->valve[state];
+
+    return fci_flush_lacks(fixture, state)
+               ? NAN
+               : valve->full_flush.nominal
+                     / fci_less_is_worse(valve->flow, end);
+}
+
 const char *
 fci_flush_lacks(const struct fci_fixture *fixture, fc_state state)
 {

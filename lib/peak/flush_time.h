@@ -24,6 +24,10 @@ struct fci_busy fci_valve_busy(const fc_site *site,
                                const struct fci_fixture *fixture,
                                fc_state state, enum fci_end end);
 
+/* How long one full flush takes [s]; NAN: not known. */
+double fci_full_flush_time(const struct fci_fixture *fixture, fc_state state,
+                           enum fci_end end);
+
 /* The key that the fixture's valve lacks for this, "flow" or "full flush", or
  * "kind" where it has no valve at all; NULL: none. */
 const char *fci_flush_lacks(const struct fci_fixture *fixture, fc_state state);

@@ -61,8 +61,8 @@ static const struct fci_member chance_rows[] = {
     FCI_NUMBER(fc_chance, low, "low", "It lies from here"),
     FCI_NUMBER(fc_chance, high, "high", "to here, with 95% confidence"),
 };
-static FCI_SHAPE(chance_shape, "chance", fc_chance, chance_rows,
-                 "A part of all flushes");
+FCI_SHAPE(fci_chance_shape, "chance", fc_chance, chance_rows,
+          "A part of all flushes");
 
 /* ---- Fixtures --------------------------------------------------------- */
 
@@ -122,14 +122,14 @@ static const struct fci_member flushing_rows[] = {
                  "Whether each of them is the least that any so many valves "
                  "leave; else some so many leave it"),
     FCI_OBJECT_IF(fc_fixture_state, busy.weak, busy.weak.given,
-                  "weak_flush_chance", &chance_shape,
+                  "weak_flush_chance", &fci_chance_shape,
                   "Part of its flushes in the busiest period that are below "
                   "the valve minimum"),
     FCI_OBJECT_IF(fc_fixture_state, busy.weak_worst, busy.weak_worst.given,
-                  "weak_flush_chance_worst", &chance_shape,
+                  "weak_flush_chance_worst", &fci_chance_shape,
                   "The same with all inputs at their worst"),
     FCI_OBJECT_IF(fc_fixture_state, busy.weak_best, busy.weak_best.given,
-                  "weak_flush_chance_best", &chance_shape,
+                  "weak_flush_chance_best", &fci_chance_shape,
                   "The same with all inputs at their best"),
     FCI_PLAIN_IF("mean_pressure", FCI_M_FIGURE, FC_PRESSURE, fc_fixture_state,
                  busy.mean, busy.weak.given,

@@ -22,6 +22,12 @@ extern const struct fci_shape fci_water_use_shape, fci_batteries_shape;
 void fci_effects_water_tables(struct fci_doc *doc, const fc_effects *effects);
 void fci_effects_battery_tables(struct fci_doc *doc,
                                 const fc_effects *effects);
+extern const struct fci_shape fci_hygiene_shape;
+void fci_effects_hygiene_tables(struct fci_doc *doc,
+                                const fc_effects *effects);
+extern const struct fci_shape fci_renewal_shape;
+void fci_effects_renewal_tables(struct fci_doc *doc,
+                                const fc_effects *effects);
 extern const struct fci_shape fci_tank_water_shape;
 void fci_effects_tank_tables(struct fci_doc *doc, const fc_effects *effects);
 

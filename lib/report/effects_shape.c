@@ -50,6 +50,11 @@ static const struct fci_member effects_rows[] = {
                 "Batteries of sensor valves, existing; null: there are none"),
     FCI_POINTER(fc_effects, batteries[FC_RETROFIT], "batteries_retrofit",
                 &fci_batteries_shape, "The same after retrofit"),
+    FCI_POINTER(fc_effects, hygiene, "hygiene", &fci_hygiene_shape,
+                "Hygiene flushes that come due together; null: none do"),
+    FCI_POINTER(fc_effects, renewal, "renewal", &fci_renewal_shape,
+                "How often the water in the pipes is renewed; null: not "
+                "calculated"),
     FCI_POINTER(fc_effects, tank, "tank", &fci_tank_water_shape,
                 "How long the water of a tank lasts; null: none feeds it "
                 "whose water ends"),

@@ -88,9 +88,9 @@ void fci_part_verdict(struct fci_doc *doc, fc_verdict verdict, fc_state state,
 const fc_finding *fci_part_fails(struct fci_doc *doc,
                                  const struct fci_found *found);
 /* What fails and what to mind in the judged state, a line for each sort that
- * `told` (NULL: nothing) does not leave to other parts, nearly no pressure
- * first; as many as one screen holds beside `kept` lines to come.  `quoted`:
- * one that the verdict quotes, or NULL. */
+ * `told` (NULL: none) does not leave to other parts, nearly no pressure first;
+ * as many as one screen holds beside `kept` lines to come.  `quoted`: one that
+ * the verdict quotes, or NULL. */
 void fci_part_warnings(struct fci_doc *doc, const struct fci_found *found,
                        bool (*told)(const fc_finding *f),
                        const fc_finding *quoted, size_t kept);

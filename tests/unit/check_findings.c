@@ -188,6 +188,10 @@ static const char *const more[] = {
     VALVE("old", "10 psi") SITE("60 psi") CLOSET
     "existing = old\n[reading f]\nat = x\npressure = 60 psi\n"
     "[look l]\nat = x\nshows = shut\n",
+    /* "hygiene flush", "renewal" */
+    VALVE("old", "70 psi") "hygiene flush = 72 h\n" SITE("60 psi") CLOSET
+    "existing = old\n[pipe end]\nfrom = p\nlength = 10 ft\n"
+    "c = 140\ninside diameter = 1 in\n",
 };
 
 /* or the file of tests that names it in a table of its own. */
@@ -240,6 +244,7 @@ see_all_of(fc_site *site)
     fc_verify_result *verified = NULL;
     fc_diagnosis *diagnosis = NULL;
     fc_flush_result *flush = NULL;
+    fc_effects *effects = NULL;
     const fc_verify_options few = { .draws = 200 };
 
     if (fc_check(site, &checked, NULL) == FC_OK)
@@ -250,6 +255,9 @@ see_all_of(fc_site *site)
         see(diagnosis->findings, diagnosis->n_findings);
     if (fc_flush(site, FC_EXISTING, NULL, 0, &flush, NULL) == FC_OK)
         see(flush->findings, flush->n_findings);
+    if (fc_effects_find(site, &effects, NULL) == FC_OK)
+        see(effects->findings, effects->n_findings);
+    fc_effects_free(effects);
     fc_flush_result_free(flush);
     fc_diagnosis_free(diagnosis);
     fc_verify_result_free(verified);
