@@ -55,6 +55,8 @@ static const struct fci_member effects_rows[] = {
     FCI_POINTER(fc_effects, renewal, "renewal", &fci_renewal_shape,
                 "How often the water in the pipes is renewed; null: not "
                 "calculated"),
+    FCI_POINTER(fc_effects, surge, "surge", &fci_surges_shape,
+                "Surge as flush valves close; null: not calculated"),
     FCI_POINTER(fc_effects, tank, "tank", &fci_tank_water_shape,
                 "How long the water of a tank lasts; null: none feeds it "
                 "whose water ends"),
