@@ -13,9 +13,9 @@
 /* Of these a report is made, in this order. */
 static fc_status (*const areas[])(struct fci_effects *e,
                                   fc_diagnostics *messages) = {
-    fci_effects_water,   fci_effects_valves,   fci_effects_batteries,
-    fci_effects_hygiene, fci_effects_renewal,  fci_effects_surge,
-    fci_effects_restart, fci_effects_cold_dip,
+    fci_effects_water,   fci_effects_valves,  fci_effects_batteries,
+    fci_effects_hygiene, fci_effects_renewal, fci_effects_surge,
+    fci_effects_tank,    fci_effects_restart, fci_effects_cold_dip,
 };
 
 static fc_status

@@ -40,7 +40,8 @@ fci_effect_states(const struct fci_effects *e)
 }
 
 /* A row of the summary, of at most three of its area; its texts live as long
- * as the result.  What is not said of a value is said as its dimension has it.
+ * as the result.  What is not said of the values is said in the unit of their
+ * dimension, which `what` then gets.
  * A row whose values are not given in any state is left out.  Out of memory is
  * told by `failed` of the arena. */
 void fci_effect_row(struct fci_effects *e, const fc_effect *row);
@@ -61,6 +62,7 @@ fc_status fci_effects_batteries(struct fci_effects *e,
 fc_status fci_effects_hygiene(struct fci_effects *e, fc_diagnostics *messages);
 fc_status fci_effects_renewal(struct fci_effects *e, fc_diagnostics *messages);
 fc_status fci_effects_surge(struct fci_effects *e, fc_diagnostics *messages);
+fc_status fci_effects_tank(struct fci_effects *e, fc_diagnostics *messages);
 fc_status fci_effects_restart(struct fci_effects *e, fc_diagnostics *messages);
 fc_status fci_effects_cold_dip(struct fci_effects *e,
                                fc_diagnostics *messages);

@@ -8,6 +8,7 @@
 #include "flushcalc/hygiene.h"
 #include "flushcalc/renewal.h"
 #include "flushcalc/surge.h"
+#include "flushcalc/pressure_tank.h"
 #include "flushcalc/cold_dip.h"
 #include "flushcalc/restart.h"
 #include "flushcalc/water_use.h"
@@ -36,12 +37,13 @@ typedef enum fc_effect_area {
 /** One figure in both states, side by side, with what it rests on. */
 typedef struct fc_effect {
     fc_effect_area area;
-    const char *what; /* "water a year" */
+    const char *what; /* "water a year, gal" */
     fc_dimension dimension;
     fc_range values[FC_STATES];  /* not given: it was not calculated, or there
                                     is none in that state */
-    const char *said[FC_STATES]; /* the same in the report's units, with the
-                                    digits it is worth: "412,000 gal" */
+    const char *said[FC_STATES]; /* the same in words, in the unit that `what`
+                                    has, with the digits it is worth:
+                                    "412,000" */
     const char *at;       /* the fixture or element; NULL: the building */
     const char *rests_on; /* "120 people, 250 days"; NULL: nothing more than
                              the file's piping */
@@ -76,6 +78,7 @@ typedef struct fc_effects {
     const fc_hygiene *hygiene;
     const fc_renewal *renewal;
     const fc_surges *surge;
+    const fc_tank_water *tank;
     const fc_restart *restart;
     const fc_cold_dip *cold_dip;
     const fc_finding *findings;
@@ -86,7 +89,7 @@ typedef struct fc_effects {
     size_t n_overrides;
     const fc_contradiction *contradictions; /* as of fc_check_result */
     size_t n_contradictions;
-    FC_ROOM(13);
+    FC_ROOM(12);
 } fc_effects;
 
 /** The word of an area: "water"; "" for any other number. */
