@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/check/check.c -- the verdict on a site, put together. */
+#include "effects/surge_way.h"
 #include "check/checking.h"
 #include "check/settle.h"
 #include "site/pipe_size.h"
@@ -338,6 +339,9 @@ fci_run_events(struct fci_checking *c, unsigned states,
             || !(states & FC_IN(state)))
             continue;
         status = run_event_state(c, (fc_state)state, only, other, &part);
+        if (status == FC_OK)
+            status = fci_surges_over(c->site, (fc_state)state, c->arena,
+                                     &c->surges[state], c->messages);
         other = &c->events[state];
         part.before += part.share;
     }

@@ -152,6 +152,34 @@ cap_untested(const struct fci_checking *c, fc_fixture_state *s)
     s->works = works;
 }
 
+/* A surge that is surely over a rating is too much pressure. */
+static void
+tell_surge(struct fci_checking *c, const struct fci_fixture *fixture,
+           fc_state state, fc_fixture_state *s)
+{
+    const fc_surge *surge =
+        c->surges[state] ? &c->surges[state][fixture - c->site->fixtures]
+                         : NULL;
+    fc_excess excess = { .too_high = FC_WILL_NOT_WORK };
+
+    if (!surge || surge->within != FC_WILL_NOT_WORK)
+        return;
+    fci_find(&c->words.found, FC_FAIL, fixture->given->name, FC_IN(state),
+             FC_FOUND_SURGE,
+             "static + surge {peak} at {place} as it closes{when}, rated "
+             "{rating}: see effects",
+             FCI_WITH(FCI_RANGE("peak", FC_PRESSURE, surge->peak),
+                      FCI_WORD("place", surge->at),
+                      FCI_ONE("rating", FC_PRESSURE, surge->rating)));
+    if (s->too_high == FC_WILL_NOT_WORK)
+        return;
+    excess.pressure = surge->peak;
+    excess.maximum = surge->rating;
+    excess.surge_at = surge->at;
+    s->too_high = excess.too_high;
+    s->excess = fci_arena_copy(c->arena, &excess, sizeof excess);
+}
+
 void
 fci_check_fixture(struct fci_checking *c, const struct fci_fixture *fixture,
                   unsigned judged, fc_checked_fixture *out)
@@ -183,6 +211,7 @@ fci_check_fixture(struct fci_checking *c, const struct fci_fixture *fixture,
                             ? view_of(c, fixture, (fc_state)state)
                             : NULL,
                         s, c->arena);
+        tell_surge(c, fixture, (fc_state)state, s);
         fci_find_fixture(&c->words, fixture, (fc_state)state, &j[state],
                          n > 1 ? &j[1 - state] : NULL, s->decided_by);
         if (fci_is_refuted(c))

@@ -15,6 +15,9 @@ struct fci_checking {
     const fc_check_options *options;
     const struct fci_evidence *evidence; /* NULL: readings are left out */
     struct fci_events events[FC_STATES];
+    /* By fixture, what its closing valve takes over a rating; NULL: nothing
+     * is rated, or it is left out. */
+    const fc_surge *surges[FC_STATES];
     fc_diagnostics *messages;
     fc_check_result *result;
     struct fci_arena *arena; /* of the result */

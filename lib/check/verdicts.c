@@ -4,6 +4,7 @@
 #include "check/events.h"
 #include "check/judge.h"
 #include "check/settle.h"
+#include "effects/surge_way.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -50,9 +51,13 @@ add_events(struct fci_verdicts *v, const fc_site *site,
 {
     struct fci_arena arena = { 0 };
     struct fci_events events;
-    const fc_status status = fci_events_judge(
-        site, v->state, FCI_NONE, options, &arena, &events, messages);
+    const fc_surge *surges = NULL;
+    fc_status status = fci_events_judge(site, v->state, FCI_NONE, options,
+                                        &arena, &events, messages);
     size_t i;
+
+    if (status == FC_OK)
+        status = fci_surges_over(site, v->state, &arena, &surges, messages);
 
     for (i = 0; status == FC_OK && i < site->n_fixtures; i++) {
         const struct fci_event_view *view = &events.views[i];
@@ -64,6 +69,11 @@ add_events(struct fci_verdicts *v, const fc_site *site,
         v->too_high = fci_worse_of(v->too_high, view->strong);
         if (view->alone.given)
             v->over[i] = fmax(v->over[i], view->alone.high - maximum);
+        if (surges && surges[i].within == FC_WILL_NOT_WORK) {
+            v->too_high = FC_WILL_NOT_WORK;
+            v->over[i] =
+                fmax(v->over[i], surges[i].peak.high - surges[i].rating);
+        }
     }
     fci_arena_free(&arena);
     return status;

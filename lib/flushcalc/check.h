@@ -37,6 +37,7 @@ typedef enum fc_governor {
 #define FC_FINDING_LIST(X)                                                    \
     X(FC_FOUND_ALL_AT_ONCE, "all at once")                                    \
     X(FC_FOUND_ALONE, "alone")                                                \
+    X(FC_FOUND_ARRESTER, "arrester")                                          \
     X(FC_FOUND_AT_ONCE, "at once")                                            \
     X(FC_FOUND_BACKFLOW, "backflow")                                          \
     X(FC_FOUND_BATTERIES, "batteries")                                        \
@@ -81,6 +82,7 @@ typedef enum fc_governor {
     X(FC_FOUND_STREET_MAIN, "street main")                                    \
     X(FC_FOUND_SUPPLY, "supply")                                              \
     X(FC_FOUND_SUPPLY_SIZE, "supply size")                                    \
+    X(FC_FOUND_SURGE, "surge")                                                \
     X(FC_FOUND_TANK, "tank")                                                  \
     X(FC_FOUND_TOO_LITTLE, "too little")                                      \
     X(FC_FOUND_UNIT, "unit")                                                  \
@@ -228,8 +230,11 @@ typedef struct fc_excess {
     fc_maximum_of maximum_of;
     fc_range pressure; /* at the fixture [Pa] */
     double maximum;
-    const char *reducer; /* pressure-reducing valve upstream; NULL: none */
-    FC_ROOM(8);
+    const char *reducer;  /* pressure-reducing valve upstream; NULL: none */
+    const char *surge_at; /* the element whose rating, `maximum`, static and
+                             surge exceed as its valve closes; NULL: it is too
+                             high without */
+    FC_ROOM(7);
 } fc_excess;
 
 /** A fixture in one state.  Pressures in Pa; a range's low end is what is left

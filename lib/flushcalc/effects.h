@@ -7,6 +7,7 @@
 #include "flushcalc/check.h"
 #include "flushcalc/hygiene.h"
 #include "flushcalc/renewal.h"
+#include "flushcalc/surge.h"
 #include "flushcalc/water_use.h"
 
 #ifdef __cplusplus
@@ -73,6 +74,7 @@ typedef struct fc_effects {
     const fc_batteries *batteries[FC_STATES];
     const fc_hygiene *hygiene;
     const fc_renewal *renewal;
+    const fc_surges *surge;
     const fc_finding *findings;
     size_t n_findings;
     const char *const *assumptions;
@@ -81,7 +83,7 @@ typedef struct fc_effects {
     size_t n_overrides;
     const fc_contradiction *contradictions; /* as of fc_check_result */
     size_t n_contradictions;
-    FC_ROOM(16);
+    FC_ROOM(15);
 } fc_effects;
 
 /** The word of an area: "water"; "" for any other number. */

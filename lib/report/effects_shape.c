@@ -56,6 +56,8 @@ static const struct fci_member effects_rows[] = {
     FCI_POINTER(fc_effects, renewal, "renewal", &fci_renewal_shape,
                 "How often the water in the pipes is renewed; null: not "
                 "calculated"),
+    FCI_POINTER(fc_effects, surge, "surge", &fci_surges_shape,
+                "Surge as flush valves close; null: not calculated"),
     FCI_LIST(fc_effects, findings, n_findings, "findings", &fci_finding_shape,
              "What was found, the most severe first"),
     FCI_LIST(fc_effects, contradictions, n_contradictions, "contradictions",

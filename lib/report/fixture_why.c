@@ -196,6 +196,17 @@ fci_part_too_high(struct fci_doc *doc, const fc_excess *excess,
 
     if (more > 0)
         snprintf(others, sizeof others, " and %zu more", more);
+    if (excess->surge_at) {
+        fci_doc_verdict(
+            doc, may ? FCI_UNSURE : FCI_BAD,
+            may ? "MAY BE TOO HIGH:" : "TOO HIGH:",
+            "static + surge %s at %s as %s%s closes, rated %s; close it "
+            "slower or put in an arrester.",
+            said_range(u, decimals, excess->pressure).text, excess->surge_at,
+            fixture, others,
+            said_range(u, decimals, fc_exactly(excess->maximum)).text);
+        return;
+    }
     if (may)
         snprintf(what, sizeof what, "read a gauge there %s",
                  excess->flowing ? "while it flushes alone"

@@ -164,6 +164,9 @@ static const struct fci_member excess_rows[] = {
     FCI_WORD(fc_excess, maximum_of, "maximum_of", &maximum_words,
              "Whose limit"),
     FCI_TEXT(fc_excess, reducer, "prv", "The PRV upstream; null: none"),
+    FCI_TEXT(fc_excess, surge_at, "surge_at",
+             "Element whose rating static and surge exceed; null: it is too "
+             "high without"),
 };
 FCI_SHAPE(fci_excess_shape, "excess", fc_excess, excess_rows,
           "Too much pressure, or maybe");

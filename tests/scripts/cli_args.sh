@@ -713,6 +713,41 @@ gives 0 'tables of a name in other letters, unquoted'
 holds out 'pipe copper L' 'tables: the entry in full'
 holds out 'source' 'tables: its source'
 
+# ---- Surge -----------------------------------------------------------------
+
+# 60 psi and a valve that is shut in 20 ms, sooner than a wave is back over 100
+# ft of copper (48 ms at 1,270 m/s): Joukowsky, density times wave speed times
+# velocity, 998 kg/m3 x 1,270 m/s x 2.4 m/s or more = 440 psi.
+surging() {
+    printf '%s\n' '[source main]' 'kind = fixed' 'pressure = 60 psi' '[pipe p]' \
+        'from = main' 'material = copper L' 'size = 1 in' 'length = 100 ft' \
+        'fittings = none' 'condition = new' "$2" '[fixture wc]' 'on = p' \
+        'kind = water closet, flush valve' 'existing = v' '[valve v]' \
+        'flow = 25 gpm at 25 psi' "closing time = $1"
+}
+surging '0.02 s' 'pressure rating = 150 psi' >bang.ini
+run effects bang.ini
+gives 1 'effects: a surge over a rating'
+holds out 'DOES NOT WORK' 'effects: its verdict'
+run check bang.ini
+gives 1 'check: a surge over a rating'
+holds out 'TOO HIGH: static + surge ' 'check: that it is too high'
+surging '0.02 s' '' >maybe.ini
+run check maybe.ini
+gives 0 'check: no rating is given, so nothing is too high'
+run effects maybe.ini
+gives 3 'effects: no rating is given'
+surging '3 s' 'pressure rating = 150 psi' >soft.ini
+run effects soft.ini
+gives 0 'effects: a slow valve'
+holds out 'WORKS: within limits: ' 'effects: its verdict'
+run effects soft.ini --format json
+gives 0 'effects in JSON'
+holds out '"closure": "slow"' 'effects in JSON: how it closes'
+run effects soft.ini --full --units si
+gives 0 'effects in full'
+holds out 'Surge as each flush valve closes' 'effects in full: its table'
+
 # ---- Claims ----------------------------------------------------------------
 
 # With nothing flowing 4.3 psi less than at the street stand at the valve; by

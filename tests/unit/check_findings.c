@@ -201,6 +201,7 @@ static const struct {
 } elsewhere[] = {
     { FC_FOUND_ALL_AT_ONCE, "check_flush.c" },
     { FC_FOUND_BACKFLOW, "check_judge.c" },
+    { FC_FOUND_ARRESTER, "check_surge.c" },
     { FC_FOUND_CURVE, "check_judge.c" },
     { FC_FOUND_DEMAND, "check_judge.c" },
     { FC_FOUND_FLUSH_EVENTS, "check_flush.c" },

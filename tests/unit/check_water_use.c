@@ -17,7 +17,7 @@
 
 #include <math.h>
 
-#define EXACT 1e-9            /* what sums in another order leave */
+#define EXACT 1e-9 /* what sums in another order leave */
 
 static fc_effects *
 effects_of(const char *text)
@@ -160,14 +160,13 @@ END_TEST
  * 1.6 gal, another 1.1. */
 START_TEST(long_stays)
 {
-    fc_effects *e =
-        effects_of(SUPPLY CLOSET("wc", "count = 3\n")
-                       VALVE("old-wc", "1.6", "")
-                           VALVE("new-wc", "1.6",
-                                 "reduced flush = 1.1 gal\nflushes per use = "
-                                 "1\n" MANUAL) "[usage]\nwomen = 100\ndays "
-                                               "per year = 200\n"
-                                               "long stay share = 20..30 %\n");
+    fc_effects *e = effects_of(
+        SUPPLY CLOSET("wc", "count = 3\n") VALVE("old-wc", "1.6", "")
+            VALVE("new-wc", "1.6",
+                  "reduced flush = 1.1 gal\nflushes per use = "
+                  "1\n" MANUAL) "[usage]\nwomen = 100\ndays "
+                                "per year = 200\n"
+                                "long stay share = 20..30 %\n");
 
     assert_gallons(e->water->volume[FC_EXISTING], 96000, 96000, 0);
     assert_gallons(e->water->volume[FC_RETROFIT], 60000 * (1.1 + 0.5 * 0.2),

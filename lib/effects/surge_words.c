@@ -1,0 +1,368 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/effects/surge_words.c -- what is said of surges and arresters. */
+#include "effects/surge_work.h"
+#include "tables/tables.h"
+#include "units/units.h"
+
+#include <math.h>
+
+/* ---- Figures in words ----------------------------------------------------
+ */
+
+static const char *
+pressure_said(struct fci_surge_work *w, double si)
+{
+    return fci_arena_printf(
+        w->e->arena, "%s",
+        fci_show(w->e->result->units, FC_PRESSURE, si).text);
+}
+
+/* "up to 38 psi", "about 480 psi" where it is no bound. */
+static const char *
+surge_said(struct fci_surge_work *w, const fc_surge *s, double si)
+{
+    return fci_arena_printf(w->e->arena, "%s %s",
+                            s->bound || s->arrester ? "up to" : "about",
+                            pressure_said(w, si));
+}
+
+/* So long or longer: rounded up. */
+static const char *
+time_said(struct fci_surge_work *w, double si)
+{
+    const fc_unit_system units = w->e->result->units;
+    char text[40];
+
+    fc_show(units, FC_TIME, FC_UP, si < 10 ? 2 : 0, si, text, sizeof text);
+    return fci_arena_printf(w->e->arena, "%s %s", text,
+                            fc_unit_name(units, FC_TIME));
+}
+
+static const char *
+closing_said(struct fci_surge_work *w, const fc_surge *s)
+{
+    return fci_arena_printf(
+        w->e->arena, "%s%s",
+        fci_show_range(w->e->result->units, FC_TIME, s->closing).text,
+        s->closing_usual ? " (usual; not given)" : "");
+}
+
+static const char *
+rating_said(struct fci_surge_work *w, const fc_surge *s)
+{
+    return fci_arena_printf(w->e->arena, "%s%s", pressure_said(w, s->rating),
+                            s->rating_usual ? " (usual; not given)" : "");
+}
+
+/* What helps, after a semicolon; "" where nothing need. */
+static const char *
+help_said(struct fci_surge_work *w, const fc_surge *s)
+{
+    if (s->within == FC_WORKS)
+        return "";
+    if (!s->least_closing.given)
+        return s->rating_usual ? "; its static pressure alone is above that: "
+                                 "give its pressure rating"
+                               : "; its static pressure alone is above that";
+    if (s->least_closing.nominal <= s->closing.low)
+        return "";
+    return fci_arena_printf(
+        w->e->arena, "; closing in %s or slower keeps it within that%s",
+        time_said(w, s->least_closing.nominal),
+        s->closing_usual ? ": take the time from its data sheet or time the "
+                           "end of a flush"
+                         : "");
+}
+
+/* ---- Surges --------------------------------------------------------------
+ */
+
+static size_t
+count_beyond(const struct fci_surge_work *w, fc_state state, size_t but)
+{
+    size_t n = 0;
+
+    for (size_t i = 0; i < w->n_fixtures; i++)
+        n += i != but && w->fixtures[i].states[state].surge.given
+             && w->fixtures[i].states[state].within != FC_WORKS;
+    return n;
+}
+
+static void
+find_surge(struct fci_surge_work *w, fc_state state, size_t at)
+{
+    const fc_surge *s = &w->fixtures[at].states[state];
+    const size_t more = s->within == FC_WORKS ? 0 : count_beyond(w, state, at);
+
+    fci_find(
+        &w->e->found,
+        s->within == FC_WORKS           ? FC_NOTE
+        : s->within == FC_WILL_NOT_WORK ? FC_FAIL
+                                        : FC_WARN,
+        w->fixtures[at].name, FC_IN(state), FC_FOUND_SURGE,
+        "surge {surge} as it closes in {closing}{when}; static + surge "
+        "{peak} at {place}, rated {rating}{help}{more}",
+        FCI_WITH(FCI_AS("surge", FC_PRESSURE, s->surge.high,
+                        surge_said(w, s, s->surge.high)),
+                 { "closing", FC_TIME, s->closing, closing_said(w, s) },
+                 FCI_ONE("peak", FC_PRESSURE, s->peak.high),
+                 FCI_WORD("place", s->at),
+                 FCI_AS("rating", FC_PRESSURE, s->rating, rating_said(w, s)),
+                 FCI_WORD("help", help_said(w, s)),
+                 FCI_WORD("more",
+                          more == 0 ? ""
+                                    : fci_arena_printf(
+                                        w->e->arena,
+                                        "; so do, or may, %zu more fixture%s",
+                                        more, more == 1 ? "" : "s"))));
+}
+
+/* The one to tell: that which surely does harm, or else the worst. */
+static size_t
+told_of(const struct fci_surge_work *w, fc_state state)
+{
+    size_t told = w->worst[state];
+
+    for (size_t i = 0; i < w->n_fixtures && told != SIZE_MAX; i++) {
+        const fc_surge *s = &w->fixtures[i].states[state];
+
+        if (s->within == FC_WILL_NOT_WORK
+            && (w->fixtures[told].states[state].within != FC_WILL_NOT_WORK
+                || fci_surge_excess(s)
+                       > fci_surge_excess(&w->fixtures[told].states[state])))
+            told = i;
+    }
+    return told;
+}
+
+static void
+judge(struct fci_surge_work *w, fc_state state, size_t told)
+{
+    size_t untold = 0;
+
+    if (told != SIZE_MAX) {
+        const fc_surge *s = &w->fixtures[told].states[state];
+
+        fci_effect_judge(
+            w->e, FC_SURGE_EFFECT, state, s->within,
+            s->within == FC_WORKS
+                ? NULL
+                : fci_arena_printf(w->e->arena,
+                                   "static + surge %s at %s as %s closes, "
+                                   "rated %s",
+                                   surge_said(w, s, s->peak.high), s->at,
+                                   w->fixtures[told].name, rating_said(w, s)));
+    }
+    for (size_t i = 0; i < w->n_fixtures; i++)
+        untold += w->fixtures[i].states[state].valve
+                  && !w->fixtures[i].states[state].surge.given;
+    if (untold == 0)
+        return;
+    fci_find(&w->e->found, FC_WARN, "", FC_IN(state), FC_FOUND_SURGE,
+             "surge of {fixtures} fixture{s}{when} not calculated: {why}",
+             FCI_WITH(FCI_COUNT("fixtures", untold),
+                      FCI_WORD("s", untold == 1 ? "" : "s"),
+                      FCI_WORD("why",
+                               w->e->network[state]->meshed
+                                   ? "water may come by several ways"
+                                   : "the rate of the valve is not known, no "
+                                     "water flows, or no pipe feeds it")));
+    fci_effect_judge(w->e, FC_SURGE_EFFECT, state, FC_CANNOT_TELL,
+                     "surge of some flush valves is not known");
+}
+
+/* ---- The summary ---------------------------------------------------------
+ */
+
+static const char *
+rests_on(struct fci_surge_work *w, const size_t told[FC_STATES])
+{
+    const size_t at = told[w->e->result->state];
+    const fc_surge *s;
+
+    if (at == SIZE_MAX)
+        return NULL;
+    s = &w->fixtures[at].states[w->e->result->state];
+    return fci_arena_printf(
+        w->e->arena, "closes in %s%s",
+        fci_show_range(w->e->result->units, FC_TIME, s->closing).text,
+        s->closing_usual ? ", usual" : "");
+}
+
+static void
+add_rows(struct fci_surge_work *w, const size_t told[FC_STATES])
+{
+    const size_t at = told[w->e->result->state];
+    fc_effect surge = { .area = FC_SURGE_EFFECT,
+                        .what = "highest surge",
+                        .dimension = FC_PRESSURE };
+    fc_effect peak = surge, time = surge;
+
+    surge.rests_on = rests_on(w, told);
+    peak.what = "static + surge";
+    time.what = "shortest closing";
+    time.dimension = FC_TIME;
+    time.rests_on = "that keeps ratings";
+    if (at != SIZE_MAX) {
+        const fc_surge *s = &w->fixtures[at].states[w->e->result->state];
+
+        surge.at = w->fixtures[at].name;
+        peak.at = s->at;
+        peak.rests_on = fci_arena_printf(w->e->arena, "rating %s%s",
+                                         pressure_said(w, s->rating),
+                                         s->rating_usual ? ", usual" : "");
+        time.at = surge.at;
+    }
+    for (int i = 0; i < fci_effect_states(w->e); i++) {
+        const fc_surge *s;
+
+        if (told[i] == SIZE_MAX)
+            continue;
+        s = &w->fixtures[told[i]].states[i];
+        surge.values[i] = s->surge;
+        surge.said[i] = surge_said(w, s, s->surge.high);
+        peak.values[i] = s->peak;
+        peak.said[i] = surge_said(w, s, s->peak.high);
+        time.values[i] = s->least_closing;
+        if (s->least_closing.given)
+            time.said[i] = s->least_closing.nominal > 0
+                               ? time_said(w, s->least_closing.nominal)
+                               : "any";
+    }
+    fci_effect_row(w->e, &surge);
+    fci_effect_row(w->e, &peak);
+    fci_effect_row(w->e, &time);
+}
+
+/* ---- Arresters -----------------------------------------------------------
+ */
+
+static const char *
+arresters_said(struct fci_surge_work *w, const fc_arrester_need *need)
+{
+    return need->number == 1
+               ? fci_arena_printf(w->e->arena, "one of size %s",
+                                  fc_arrester_word(need->size))
+               : fci_arena_printf(w->e->arena, "%d of size %s", need->number,
+                                  fc_arrester_word(need->size));
+}
+
+static const char *
+where_said(struct fci_surge_work *w, const fc_surge_branch *b,
+           const fc_arrester_need *need)
+{
+    return need->number == 1
+               ? fci_arena_printf(w->e->arena, "near its end, by %s", b->last)
+               : fci_arena_printf(w->e->arena,
+                                  "near its start, %s, and its end, %s",
+                                  b->name, b->last);
+}
+
+static void
+find_arresters(struct fci_surge_work *w, fc_state state)
+{
+    for (size_t i = 0; i < w->n_branches; i++) {
+        const fc_surge_branch *b = &w->branches[i];
+        const fc_arrester_need *need = &b->states[state];
+
+        if (b->arresters == 0 || need->number == 0 || need->enough == FC_WORKS)
+            continue;
+        fci_find(
+            &w->e->found, FC_WARN, b->name, FC_IN(state), FC_FOUND_ARRESTER,
+            "{arresters} arrester{s} on it, enough for {served} fixture "
+            "units{when}; PDI-WH201 asks for {need} for its {units} units, "
+            "{where}",
+            FCI_WITH(FCI_COUNT("arresters", b->arresters),
+                     FCI_WORD("s", b->arresters == 1 ? "" : "s"),
+                     FCI_AS("served", FC_NUMBER, b->serves,
+                            fci_one_decimal(b->serves).text),
+                     FCI_WORD("need", arresters_said(w, need)),
+                     FCI_AS("units", FC_NUMBER, need->units,
+                            fci_one_decimal(need->units).text),
+                     FCI_WORD("where", where_said(w, b, need))));
+    }
+}
+
+/* What stands where no flush valve's branch is serves nothing here. */
+static void
+assume_arresters(struct fci_surge_work *w)
+{
+    const fc_site *site = w->of.site;
+    int standing = 0, counted = 0;
+
+    for (size_t i = 0; i < site->n_elements; i++)
+        standing +=
+            site->elements[i].pipe
+            && site->elements[i].pipe->given->arrester != FC_NO_ARRESTER;
+    for (size_t i = 0; i < w->n_branches; i++)
+        counted += w->branches[i].arresters;
+    if (standing > counted)
+        fci_assume(&w->e->found,
+                   "%d arrester%s on no branch with flush valves: not counted",
+                   standing - counted, standing - counted == 1 ? "" : "s");
+    if (counted > 0)
+        fci_assume(
+            &w->e->found,
+            "arresters that are enough for their branch keep the peak "
+            "on the way to it to %s, the pressure that they are tested for; "
+            "sealed "
+            "ones lose their charge with age",
+            fci_show(w->e->found.units, FC_PRESSURE, w->arresters->peak).text);
+}
+
+/* ---- Assumptions ---------------------------------------------------------
+ */
+
+static void
+assume_method(struct fci_surge_work *w)
+{
+    const fc_site *site = w->of.site;
+    size_t usual = 0, rigid = 0;
+
+    for (size_t i = 0; i < w->n_fixtures; i++)
+        for (int s = 0; s < fci_effect_states(w->e); s++)
+            usual += w->fixtures[i].states[s].valve
+                     && w->fixtures[i].states[s].closing_usual;
+    for (size_t i = 0; i < site->n_elements; i++)
+        rigid += site->elements[i].pipe && w->of.rigid[i];
+    fci_assume(&w->e->found,
+               "surge: each flush valve closes while no other flows, and its "
+               "opening shrinks evenly to nothing over its closing time; a "
+               "valve that slams does more");
+    fci_assume(&w->e->found,
+               "surge is that on the way from the source to the valve; at "
+               "closed ends of other branches it may double, and check "
+               "valves, preventers and PRVs may trap it");
+    if (usual > 0)
+        fci_assume(
+            &w->e->found,
+            "closing time not given: %s, which is usual; source: "
+            "\"flushcalc tables usual\"",
+            fci_show_range(w->e->found.units, FC_TIME, w->usual_closing).text);
+    fci_assume(&w->e->found,
+               "pressure rating not given: %s, which is usual; that of a "
+               "flush valve counts as that of the pipe it is on",
+               fci_show(w->e->found.units, FC_PRESSURE, w->usual_rating).text);
+    if (rigid > 0)
+        fci_assume(&w->e->found,
+                   "elasticity or wall of %zu pipe%s not known: rigid, where "
+                   "a surge is largest",
+                   rigid, rigid == 1 ? "" : "s");
+}
+
+void
+fci_surge_tell(struct fci_surge_work *w)
+{
+    size_t told[FC_STATES] = { SIZE_MAX, SIZE_MAX };
+
+    for (int s = 0; s < fci_effect_states(w->e); s++) {
+        told[s] = told_of(w, (fc_state)s);
+        if (told[s] != SIZE_MAX)
+            find_surge(w, (fc_state)s, told[s]);
+        judge(w, (fc_state)s, told[s]);
+        find_arresters(w, (fc_state)s);
+    }
+    add_rows(w, told);
+    assume_method(w);
+    assume_arresters(w);
+}

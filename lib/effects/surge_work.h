@@ -1,0 +1,47 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* lib/effects/surge_work.h -- what the parts of surge share. */
+#ifndef FCI_EFFECTS_SURGE_WORK_H
+#define FCI_EFFECTS_SURGE_WORK_H
+
+#include "effects/effects.h"
+#include "effects/surge_way.h"
+#include "peak/march.h"
+
+struct fci_surge_work {
+    struct fci_effects *e;
+    struct fci_surge_site of;
+    struct fci_at_rest *rest;
+    const struct fci_arresters *arresters;
+    fc_range usual_closing; /* of a valve that gives none [s] */
+    double usual_rating;
+    size_t *branch_of; /* by fixture; FCI_NONE: none */
+    fc_surge_branch *branches;
+    size_t n_branches;
+    fc_surge_fixture *fixtures;
+    size_t *site_fixture; /* of each of those */
+    size_t n_fixtures;
+    size_t worst[FC_STATES];
+};
+
+/* How far its peak is above the rating where that is most; -INFINITY: it has
+ * no surge. */
+static inline double
+fci_surge_excess(const fc_surge *surge)
+{
+    return surge->surge.given ? surge->peak.high - surge->rating
+                              : -(double)INFINITY;
+}
+
+/* The branches with flush valves, what stands on them and what is needed.
+ * False: out of memory. */
+bool fci_surge_branches(struct fci_surge_work *work);
+/* Whether arresters of the branch of a fixture are enough in a state. */
+bool fci_surge_arrested(const struct fci_surge_work *work, size_t fixture,
+                        fc_state state);
+/* Marks the branches whose valves may exceed a rating. */
+void fci_surge_mark_needed(struct fci_surge_work *work);
+
+/* Findings, rows, verdicts and assumptions. */
+void fci_surge_tell(struct fci_surge_work *work);
+
+#endif
