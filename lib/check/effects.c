@@ -15,6 +15,7 @@ static fc_status (*const areas[])(struct fci_effects *e,
                                   fc_diagnostics *messages) = {
     fci_effects_water,   fci_effects_valves,  fci_effects_batteries,
     fci_effects_hygiene, fci_effects_renewal, fci_effects_surge,
+    fci_effects_tank,
 };
 
 static fc_status

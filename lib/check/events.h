@@ -4,7 +4,7 @@
 #define FCI_CHECK_EVENTS_H
 
 #include "check/words.h"
-#include "effects/tank_lasts.h"
+#include "effects/tank_words.h"
 #include "flow/busy_tally.h"
 #include "flow/solver.h"
 
@@ -109,10 +109,9 @@ void fci_find_events_on_way(struct fci_check_words *w,
                             const struct fci_events *events, fc_state state,
                             size_t fixture);
 /* How long the water of a tank lasts (check/tank_words.c), where one feeds the
- * site; and what is assumed of it. */
+ * site. */
 void fci_find_tank(struct fci_check_words *w, const struct fci_events *events,
                    fc_state state);
-void fci_assume_tank(struct fci_findings *found, const fc_site *site);
 /* `events`: of both states. */
 void fci_assume_events(struct fci_check_words *w,
                        const struct fci_events *events);

@@ -62,5 +62,6 @@ fc_status fci_effects_batteries(struct fci_effects *e,
 fc_status fci_effects_hygiene(struct fci_effects *e, fc_diagnostics *messages);
 fc_status fci_effects_renewal(struct fci_effects *e, fc_diagnostics *messages);
 fc_status fci_effects_surge(struct fci_effects *e, fc_diagnostics *messages);
+fc_status fci_effects_tank(struct fci_effects *e, fc_diagnostics *messages);
 
 #endif

@@ -306,10 +306,10 @@ draw_roof_tank(const fc_site *site, struct fci_tank_lasts *l, enum fci_end end)
         volume_for(volume, fci_more_is_worse(l->period, end), l->lasts[end]);
 }
 
-/* [F68] The draw that is ahead of the mean most, when it is: d t + 2 v sqrt(n
- * t) - r t, of flushes of v that come n in a time. */
-static bool
-lasts_by_chance(const struct fci_tank_lasts *l)
+/* [F68] The water that is drawn ahead of the mean when that is most: d t + 2 v
+ * sqrt(n t) - r t, of flushes of v that come n in a time. */
+static double
+ahead_by_chance(const struct fci_tank_lasts *l)
 {
     const struct fci_mean_draw *mean = &l->mean[FCI_WORST];
     const double ahead = l->rate_out[FCI_WORST] - mean->flow;
@@ -318,13 +318,19 @@ lasts_by_chance(const struct fci_tank_lasts *l)
     const double most =
         ahead > 0 ? fmin(period, pow(spread / ahead, 2)) : period;
 
-    return 2 * spread * sqrt(most) - ahead * most <= l->water[FCI_WORST];
+    return 2 * spread * sqrt(most) - ahead * most;
 }
 
 static void
-judge(struct fci_tank_lasts *l)
+judge(struct fci_tank_lasts *l, double volume)
 {
-    l->by_chance = lasts_by_chance(l);
+    const double ahead = ahead_by_chance(l);
+
+    l->by_chance = ahead <= l->water[FCI_WORST];
+    if (!l->by_chance)
+        l->for_busy[FCI_WORST] =
+            fmax(l->for_busy[FCI_WORST],
+                 volume_for(volume, ahead, l->water[FCI_WORST]));
     l->row = l->in_row[FCI_WORST] >= 1 ? FC_WORKS
              : l->in_row[FCI_BEST] < 1 ? FC_WILL_NOT_WORK
                                        : FC_CANNOT_TELL;
@@ -383,7 +389,7 @@ fci_tank_lasts_find(const struct fci_network *network,
     if (is_lacking(site, network->state, l))
         return true;
     if (!l->roof && !network->bounded) {
-        l->lacks = "a tree, as there are loops";
+        l->lacks = "loops are not followed";
         return true;
     }
     room = fci_tank_draw_make(&draw, network, &arena);
@@ -399,9 +405,10 @@ fci_tank_lasts_find(const struct fci_network *network,
             draw_pressure_tank(&draw, l, (enum fci_end)end);
     }
     if (room && (l->roof || l->thirsty != FCI_NONE))
-        judge(l);
+        judge(l,
+              l->roof ? roof_tank(site)->volume.low : site->tank->volume.low);
     else if (room)
-        l->lacks = "a flush valve";
+        l->lacks = "there is no flush valve";
     fci_arena_free(&arena);
     return room;
 }

@@ -10,9 +10,10 @@
  * about to start, at the best at its cut-out, with the pump about to stop, and
  * at nominal halfway; a roof tank at its level. */
 struct fci_tank_lasts {
-    const char *lacks; /* what is not given, without which nothing is known; or
-                          why it is not calculated; NULL: it is */
-    const char *of;    /* the valve that lacks it; NULL: no valve */
+    const char *lacks; /* the key that a valve lacks, without which nothing is
+                          known, */
+    const char *of;    /* and which; NULL: in place of the key stands why it is
+                          not calculated, or NULL */
     bool roof;         /* a tank at a height, whose pressure does not fall */
     size_t first;      /* the fixture whose valve, flushing alone, falls below
                           its minimum first as the tank's pressure falls;
@@ -38,7 +39,8 @@ struct fci_tank_lasts {
     double valves;            /* flush valves, at the most */
     double for_row[FCI_ENDS]; /* volume of a tank that gives each of them a
                                  flush in a row [m3]; INFINITY: none does */
-    double for_busy[FCI_ENDS]; /* that lasts as long as the busiest minutes */
+    double for_busy[FCI_ENDS]; /* that lasts as long as the busiest minutes; at
+                                  the worst by chance too */
     fc_verdict row, busy;      /* one flush; the busiest minutes */
 };
 

@@ -8,6 +8,7 @@
 #include "flushcalc/hygiene.h"
 #include "flushcalc/renewal.h"
 #include "flushcalc/surge.h"
+#include "flushcalc/pressure_tank.h"
 #include "flushcalc/water_use.h"
 
 #ifdef __cplusplus
@@ -75,6 +76,7 @@ typedef struct fc_effects {
     const fc_hygiene *hygiene;
     const fc_renewal *renewal;
     const fc_surges *surge;
+    const fc_tank_water *tank;
     const fc_finding *findings;
     size_t n_findings;
     const char *const *assumptions;

@@ -30,5 +30,7 @@ void fci_effects_renewal_tables(struct fci_doc *doc,
                                 const fc_effects *effects);
 extern const struct fci_shape fci_surges_shape;
 void fci_effects_surge_tables(struct fci_doc *doc, const fc_effects *effects);
+extern const struct fci_shape fci_tank_water_shape;
+void fci_effects_tank_tables(struct fci_doc *doc, const fc_effects *effects);
 
 #endif

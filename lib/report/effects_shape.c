@@ -58,6 +58,9 @@ static const struct fci_member effects_rows[] = {
                 "calculated"),
     FCI_POINTER(fc_effects, surge, "surge", &fci_surges_shape,
                 "Surge as flush valves close; null: not calculated"),
+    FCI_POINTER(fc_effects, tank, "tank", &fci_tank_water_shape,
+                "How long the water of a tank lasts; null: none feeds it "
+                "whose water ends"),
     FCI_LIST(fc_effects, findings, n_findings, "findings", &fci_finding_shape,
              "What was found, the most severe first"),
     FCI_LIST(fc_effects, contradictions, n_contradictions, "contradictions",

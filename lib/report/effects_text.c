@@ -10,7 +10,7 @@ static void (*const tables[])(struct fci_doc *doc,
                               const fc_effects *effects) = {
     fci_effects_water_tables,   fci_effects_battery_tables,
     fci_effects_hygiene_tables, fci_effects_renewal_tables,
-    fci_effects_surge_tables,
+    fci_effects_surge_tables,   fci_effects_tank_tables,
 };
 
 /* "surge, cold dip": the areas with that verdict. */

@@ -7,9 +7,10 @@
 # in NAME.status.  NAME.flush holds the
 # exit status of `flush` and what stands behind its site; that must give
 # NAME.flush.txt, and NAME.flush.json where it is there; likewise NAME.size and
-# `size`, NAME.remedy and `size --remedy`, NAME.verify and `verify`, NAME.record
-# and `verify --record`, NAME.diagnose and `diagnose`, NAME.sheet and `diagnose
-# --sheet`, NAME.compare and `compare`, NAME.sweep and `check --sweep`;
+# `size`, NAME.effects and `effects`, NAME.remedy and `size --remedy`,
+# NAME.verify and `verify`, NAME.record and `verify --record`, NAME.diagnose and
+# `diagnose`, NAME.sheet and `diagnose --sheet`, NAME.compare and `compare`,
+# NAME.sweep and `check --sweep`;
 # NAME.KIND.full.txt is the same with `--full`, NAME.KIND.csv with `--format
 # csv`.  A report of which something could not be calculated says that on
 # standard error too, as NAME.KIND.err has it.  What figures these reports must
@@ -160,6 +161,7 @@ also() {
 find_comma
 for site in *.ini; do
     name=$(basename "$site" .ini)
+    also effects effects "$site"
     also flush flush "$site"
     also size size "$site"
     also remedy size --remedy "$site"

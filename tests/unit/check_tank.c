@@ -263,10 +263,13 @@ START_TEST(asks_for_a_tank_that_does)
         ck_assert_double_eq_tol(lasts_of_farm(&other).in_row[FCI_WORST],
                                 f.closets, 1e-3);
     }
+    ck_assert_int_eq(l.for_busy[FCI_WORST] / GALLON > f.volume,
+                     l.busy != FC_WORKS);
     if (l.for_busy[FCI_WORST] > 0 && !isinf(l.for_busy[FCI_WORST])) {
-        other.volume = l.for_busy[FCI_WORST] / GALLON;
-        ck_assert_double_eq_tol(lasts_of_farm(&other).lasts[FCI_WORST] / 60,
-                                20, 1e-2);
+        other.volume = 1.001 * l.for_busy[FCI_WORST] / GALLON;
+        ck_assert_int_eq(lasts_of_farm(&other).busy, FC_WORKS);
+        other.volume = 0.999 * l.for_busy[FCI_WORST] / GALLON;
+        ck_assert_int_ne(lasts_of_farm(&other).busy, FC_WORKS);
     }
 }
 END_TEST
@@ -326,6 +329,104 @@ START_TEST(a_flush_no_surer_than_its_water_lasts)
 }
 END_TEST
 
+/* ---- What effects makes of it ------------------------------------------- */
+
+/* A tank of 40 gal at 30/50 psi with the precharge at 28, a well of 10 gpm, a
+ * valve of 25 gpm at 25 psi: what is told is what is calculated, and that is
+ * held against small steps above. */
+START_TEST(effects_tell_it_side_by_side)
+{
+    fc_site *site =
+        site_of("[source well]\nkind = well\nrate = 10 gpm\n"
+                "[pressure tank tank]\nfrom = well\nvolume = 40 gal\n"
+                "precharge = 28 psi\ncut-in = 30 psi\ncut-out = 50 psi\n"
+                "[valve old]\nflow = 25 gpm at 25 psi\nfull flush = 3.5 gal\n"
+                "minimum flowing = 20 psi\n"
+                "[valve new]\nflow = 25 gpm at 25 psi\nfull flush = 1.28 gal\n"
+                "minimum flowing = 20 psi\n"
+                "[fixture wc]\non = tank\nkind = water closet, flush valve\n"
+                "existing = old\nretrofit = new\n");
+    struct farm f = farms[0];
+    fc_effects *effects = NULL;
+
+    ck_assert_int_eq(fc_effects_find(site, &effects, NULL), FC_OK);
+    ck_assert_ptr_nonnull(effects->tank);
+    ck_assert_str_eq(effects->tank->name, "tank");
+    ck_assert(!effects->tank->at_height);
+    for (int state = 0; state < FC_STATES; state++) {
+        const fc_tank_state *s = &effects->tank->states[state];
+        char said[80];
+
+        f.flush = state == FC_EXISTING ? 3.5 : 1.28;
+        ck_assert_str_eq(s->first, "wc");
+        ck_assert_str_eq(s->thirsty, "wc");
+        ck_assert_double_eq_tol(s->in_row_worst,
+                                floor(simulate(&f, 30, 1.4, 0)), 0.5);
+        ck_assert_double_eq_tol(s->in_row_best, floor(simulate(&f, 50, 1, 0)),
+                                0.5);
+        snprintf(said, sizeof said, "%.0f to %.0f", s->in_row_worst,
+                 s->in_row_best);
+        ck_assert_str_eq(effects->summary[0].what,
+                         "flushes in a row from the tank");
+        ck_assert_str_eq(effects->summary[0].said[state], said);
+    }
+    ck_assert_str_eq(effects->summary[0].rests_on,
+                     "40 gal 30/50 psi, 10.0 gpm coming in");
+    fc_effects_free(effects);
+    fc_site_free(site);
+}
+END_TEST
+
+/* Nothing is told of a tank where there is none whose water ends. */
+START_TEST(effects_of_other_sources_have_no_tank)
+{
+    static const char *const sources[] = {
+        "[source main]\nkind = fixed\npressure = 60 psi\n",
+        "[source main]\nkind = tank\nwater level = 15 ft\n",
+    };
+
+    for (size_t i = 0; i < COUNT_OF(sources); i++) {
+        char text[400];
+        fc_effects *effects = NULL;
+        fc_site *site;
+
+        snprintf(text, sizeof text,
+                 "%s[fixture wc]\non = main\n"
+                 "kind = water closet, flush valve\n",
+                 sources[i]);
+        site = site_of(text);
+        ck_assert_int_eq(fc_effects_find(site, &effects, NULL), FC_OK);
+        ck_assert_ptr_null(effects->tank);
+        for (size_t k = 0; k < effects->n_verdicts; k++)
+            ck_assert_int_ne(effects->verdicts[k].area, FC_TANK_EFFECT);
+        fc_effects_free(effects);
+        fc_site_free(site);
+    }
+}
+END_TEST
+
+/* What is not known is said, and no verdict of it is firm. */
+START_TEST(effects_cannot_tell_what_is_not_given)
+{
+    fc_site *site = site_of(
+        "[source well]\nkind = well\nrate = 10 gpm\n"
+        "[pressure tank tank]\nfrom = well\nvolume = 4000 gal\n"
+        "cut-in = 50 psi\ncut-out = 70 psi\nprecharge = 48 psi\n"
+        "[valve v]\nflow = 25 gpm at 25 psi\nminimum flowing = 20 psi\n"
+        "[fixture wc]\non = tank\nkind = water closet, flush valve\n"
+        "existing = v\n");
+    fc_effects *effects = NULL;
+
+    ck_assert_int_eq(fc_effects_find(site, &effects, NULL), FC_OK);
+    ck_assert_str_eq(effects->tank->states[FC_EXISTING].lacks,
+                     "\"full flush\" of valve v is not given");
+    ck_assert(isnan(effects->tank->states[FC_EXISTING].in_row_worst));
+    ck_assert_int_eq(effects->enough, FC_CANNOT_TELL);
+    fc_effects_free(effects);
+    fc_site_free(site);
+}
+END_TEST
+
 /* ---- Refused ----------------------------------------------------------- */
 
 START_TEST(others_refuse_it_by_name)
@@ -378,6 +479,9 @@ main(void)
     tcase_add_loop_test(water, asks_for_a_tank_that_does, 0, COUNT(farms));
     tcase_add_test(use, works_no_surer_than_its_water_lasts);
     tcase_add_test(use, a_flush_no_surer_than_its_water_lasts);
+    tcase_add_test(use, effects_tell_it_side_by_side);
+    tcase_add_test(use, effects_of_other_sources_have_no_tank);
+    tcase_add_test(use, effects_cannot_tell_what_is_not_given);
     tcase_add_test(use, others_refuse_it_by_name);
     suite_add_tcase(suite, water);
     suite_add_tcase(suite, use);
