@@ -170,7 +170,7 @@ put_rows(struct fci_effects *e)
     fc_effect years = { .area = FC_BATTERY_EFFECT,
                         .what = "  a set lasts, years" };
     fc_effect cost = { .area = FC_BATTERY_EFFECT,
-                       .what = "  their cost a year",
+                       .what = "  cost a year",
                        .rests_on = "price of a set" };
 
     for (int s = 0; s < fci_effect_states(e); s++) {

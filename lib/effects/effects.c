@@ -80,30 +80,43 @@ one_said(struct fci_effects *e, fc_dimension dimension, double si)
     return with_commas(e, text);
 }
 
-const char *
-fci_effect_said(struct fci_effects *e, fc_dimension dimension, fc_range value)
+/* "1,980 to 2,640" */
+static const char *
+ends_said(struct fci_effects *e, fc_dimension dimension, fc_range value)
 {
-    const char *low, *high, *unit;
+    const char *low, *high;
 
     if (!value.given)
         return NULL;
     low = one_said(e, dimension, value.low);
     high = one_said(e, dimension, value.high);
-    unit = dimension == FC_NUMBER ? ""
+    if (!low || !high || strcmp(low, high) == 0)
+        return low;
+    return fci_arena_printf(e->arena, "%s to %s", low, high);
+}
+
+static const char *
+unit_of(const struct fci_effects *e, fc_dimension dimension)
+{
+    return dimension == FC_NUMBER ? ""
                                   : fc_unit_name(e->result->units, dimension);
-    if (!low || !high)
-        return NULL;
-    if (strcmp(low, high) == 0)
-        return fci_arena_printf(e->arena, "%s%s%s", low, *unit ? " " : "",
-                                unit);
-    return fci_arena_printf(e->arena, "%s to %s%s%s", low, high,
-                            *unit ? " " : "", unit);
+}
+
+const char *
+fci_effect_said(struct fci_effects *e, fc_dimension dimension, fc_range value)
+{
+    const char *ends = ends_said(e, dimension, value);
+    const char *unit = unit_of(e, dimension);
+
+    return ends && *unit ? fci_arena_printf(e->arena, "%s %s", ends, unit)
+                         : ends;
 }
 
 void
 fci_effect_row(struct fci_effects *e, const fc_effect *row)
 {
     fc_effect *to;
+    const char *unit;
     bool given = false;
 
     for (int s = 0; s < fci_effect_states(e); s++)
@@ -116,9 +129,12 @@ fci_effect_row(struct fci_effects *e, const fc_effect *row)
     }
     to = &e->summary[e->n_summary++];
     *to = *row;
+    unit = unit_of(e, row->dimension);
+    if (*unit && !row->said[e->result->state])
+        to->what = fci_arena_printf(e->arena, "%s, %s", row->what, unit);
     for (int s = 0; s < fci_effect_states(e); s++)
         if (!to->said[s])
-            to->said[s] = fci_effect_said(e, row->dimension, row->values[s]);
+            to->said[s] = ends_said(e, row->dimension, row->values[s]);
 }
 
 /* A verdict of zero is the careful one, not the worst: what fails is. */

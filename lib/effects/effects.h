@@ -40,7 +40,8 @@ fci_effect_states(const struct fci_effects *e)
 }
 
 /* A row of the summary, of at most three of its area; its texts live as long
- * as the result.  What is not said of a value is said as its dimension has it.
+ * as the result.  What is not said of the values is said in the unit of their
+ * dimension, which `what` then gets.
  * A row whose values are not given in any state is left out.  Out of memory is
  * told by `failed` of the arena. */
 void fci_effect_row(struct fci_effects *e, const fc_effect *row);

@@ -151,7 +151,7 @@ least_time(const struct closing *c, double inertia, double spare)
     const double still = fmax(c->still.high, flowing);
     const double both = sqrt(c->way->inertia[FCI_WORST] * inertia);
 
-    return c->cap <= spare
+    return c->way->uniform && c->cap <= spare
                ? 0
                : fci_rigid_closing(still, flowing,
                                    2 * both * c->alone->flow[FCI_WORST],

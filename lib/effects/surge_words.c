@@ -5,6 +5,7 @@
 #include "units/units.h"
 
 #include <math.h>
+#include <string.h>
 
 /* ---- Figures in words ----------------------------------------------------
  */
@@ -38,13 +39,27 @@ time_said(struct fci_surge_work *w, double si)
                             fc_unit_name(units, FC_TIME));
 }
 
+/* To 0.01 s below 1 s: "0.02 to 0.05 s". */
+static const char *
+times_said(struct fci_surge_work *w, fc_range time)
+{
+    const fc_unit_system units = w->e->result->units;
+    const int decimals = time.low < 1 ? 2 : 1;
+    char low[40], high[40];
+
+    fc_show(units, FC_TIME, FC_NEAREST, decimals, time.low, low, sizeof low);
+    fc_show(units, FC_TIME, FC_NEAREST, decimals, time.high, high,
+            sizeof high);
+    return fci_arena_printf(
+        w->e->arena, "%s%s%s %s", low, strcmp(low, high) == 0 ? "" : " to ",
+        strcmp(low, high) == 0 ? "" : high, fc_unit_name(units, FC_TIME));
+}
+
 static const char *
 closing_said(struct fci_surge_work *w, const fc_surge *s)
 {
-    return fci_arena_printf(
-        w->e->arena, "%s%s",
-        fci_show_range(w->e->result->units, FC_TIME, s->closing).text,
-        s->closing_usual ? " (usual; not given)" : "");
+    return fci_arena_printf(w->e->arena, "%s%s", times_said(w, s->closing),
+                            s->closing_usual ? " (usual; not given)" : "");
 }
 
 static const char *
@@ -183,10 +198,9 @@ rests_on(struct fci_surge_work *w, const size_t told[FC_STATES])
     if (at == SIZE_MAX)
         return NULL;
     s = &w->fixtures[at].states[w->e->result->state];
-    return fci_arena_printf(
-        w->e->arena, "closes in %s%s",
-        fci_show_range(w->e->result->units, FC_TIME, s->closing).text,
-        s->closing_usual ? ", usual" : "");
+    return fci_arena_printf(w->e->arena, "closes in %s%s",
+                            times_said(w, s->closing),
+                            s->closing_usual ? ", usual" : "");
 }
 
 static void
@@ -334,11 +348,10 @@ assume_method(struct fci_surge_work *w)
                "closed ends of other branches it may double, and check "
                "valves, preventers and PRVs may trap it");
     if (usual > 0)
-        fci_assume(
-            &w->e->found,
-            "closing time not given: %s, which is usual; source: "
-            "\"flushcalc tables usual\"",
-            fci_show_range(w->e->found.units, FC_TIME, w->usual_closing).text);
+        fci_assume(&w->e->found,
+                   "closing time not given: %s, which is usual; source: "
+                   "\"flushcalc tables usual\"",
+                   times_said(w, w->usual_closing));
     fci_assume(&w->e->found,
                "pressure rating not given: %s, which is usual; that of a "
                "flush valve counts as that of the pipe it is on",

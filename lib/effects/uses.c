@@ -25,9 +25,11 @@ struct day_uses {
     double men_closet, women_closet, urinal;
 };
 
-/* How many fixtures share the uses. */
+/* How many fixtures share the uses, and whether there are any that men, that
+ * women may use. */
 struct sharing {
     double men, women, anyone, urinals;
+    bool for_men, for_women;
 };
 
 struct making {
@@ -222,6 +224,10 @@ count_sharing(struct making *m)
         const double n = f->given->uses_per_day.given ? 0 : how_many(f);
 
         m->urinals = m->urinals || f->kind->used == FCI_USED_AS_URINAL;
+        if (f->kind->used == FCI_USED_AS_CLOSET) {
+            m->sharing.for_men |= used_by(f) != FC_WOMEN;
+            m->sharing.for_women |= used_by(f) != FC_MEN;
+        }
         if (f->kind->used == FCI_USED_AS_URINAL)
             m->sharing.urinals += n;
         else if (f->kind->used != FCI_USED_AS_CLOSET)
@@ -443,12 +449,10 @@ take_corner(const struct making *m, const struct corner *c, bool people,
     for (int s = 0; s < FC_STATES; s++)
         stretch(&year->volume[s], sum[s], middle);
     stretch(&year->saved, sum[FC_EXISTING] - sum[FC_RETROFIT], middle);
-    year->homeless =
-        year->homeless
-        || (left.men_closet > 0 && !(m->sharing.men + m->sharing.anyone > 0))
-        || (left.women_closet > 0
-            && !(m->sharing.women + m->sharing.anyone > 0))
-        || (left.urinal > 0 && !(m->sharing.urinals > 0));
+    year->homeless = year->homeless
+                     || (left.men_closet > 0 && !m->sharing.for_men)
+                     || (left.women_closet > 0 && !m->sharing.for_women)
+                     || (left.urinal > 0 && !m->urinals);
 }
 
 /* Which of them is a range that bears on something; two of them alone. */

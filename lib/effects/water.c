@@ -139,16 +139,19 @@ take_costs(struct fci_effects *e, fc_water_use *water)
 
 /* ---- Rows -------------------------------------------------------------- */
 
+/* "about 27%; mostly how many stays are long" */
 static const char *
 say_saved(struct fci_effects *e, const fc_water_use *water)
 {
     const double before = water->volume[FC_EXISTING].nominal;
-    const char *said = fci_effect_said(e, FC_VOLUME, water->saved);
+    struct fci_words words = { e->arena, "", 0 };
 
-    if (!said || !(before > 0))
-        return said;
-    return fci_arena_printf(e->arena, "%s, about %.0f%%", said,
-                            100 * water->saved.nominal / before);
+    if (before > 0)
+        fci_say(&words, "", "about %.0f%%",
+                100 * water->saved.nominal / before);
+    if (water->weighs)
+        fci_say(&words, "; ", "turns most on %s", water->weighs);
+    return words.text;
 }
 
 static void
@@ -156,14 +159,14 @@ put_rows(struct fci_effects *e, const fc_water_use *water)
 {
     const char *people = say_people(e->site, e->arena);
     fc_effect row = { .area = FC_WATER_EFFECT,
-                      .what = "flush water a year",
+                      .what = "water a year",
                       .dimension = FC_VOLUME,
                       .rests_on = people };
     fc_effect saved = { .area = FC_WATER_EFFECT,
                         .what = "  saved",
                         .dimension = FC_VOLUME };
     fc_effect cost = { .area = FC_WATER_EFFECT,
-                       .what = "  its cost",
+                       .what = "  cost",
                        .rests_on = "price of water" };
     fc_effect hygiene = { .area = FC_HYGIENE_EFFECT,
                           .what = "hygiene flushes a year" };
@@ -176,10 +179,7 @@ put_rows(struct fci_effects *e, const fc_water_use *water)
     }
     if (e->converted) {
         saved.values[FC_RETROFIT] = water->saved;
-        saved.said[FC_RETROFIT] = say_saved(e, water);
-        if (water->weighs)
-            saved.rests_on =
-                fci_arena_printf(e->arena, "mostly on %s", water->weighs);
+        saved.rests_on = say_saved(e, water);
     }
     fci_effect_row(e, &row);
     fci_effect_row(e, &saved);

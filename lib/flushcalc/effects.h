@@ -35,12 +35,13 @@ typedef enum fc_effect_area {
 /** One figure in both states, side by side, with what it rests on. */
 typedef struct fc_effect {
     fc_effect_area area;
-    const char *what; /* "water a year" */
+    const char *what; /* "water a year, gal" */
     fc_dimension dimension;
     fc_range values[FC_STATES];  /* not given: it was not calculated, or there
                                     is none in that state */
-    const char *said[FC_STATES]; /* the same in the report's units, with the
-                                    digits it is worth: "412,000 gal" */
+    const char *said[FC_STATES]; /* the same in words, in the unit that `what`
+                                    has, with the digits it is worth:
+                                    "412,000" */
     const char *at;       /* the fixture or element; NULL: the building */
     const char *rests_on; /* "120 people, 250 days"; NULL: nothing more than
                              the file's piping */

@@ -135,7 +135,7 @@ add_surge(struct fci_grid *grid, fc_unit_system u, const char *name,
     fci_cell(grid, name);
     fci_cell(grid, fci_figure_of(u, FC_FLOW, s->flow.high).text);
     fci_cell(grid, fci_figure_of(u, FC_VELOCITY, s->velocity.high).text);
-    fci_cell(grid, fci_figure_range(u, FC_TIME, s->closing).text);
+    fci_cell(grid, fci_figure_range_with(u, FC_TIME, 2, s->closing).text);
     fci_cell(
         grid,
         fci_figure_with(u, FC_TIME, FC_NEAREST, 3, s->return_time.high).text);

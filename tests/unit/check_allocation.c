@@ -207,7 +207,8 @@ static const char building_text[] =
     "[prices c]\nmaterial = copper L\n2 in = 20\neach = 50\n"
     "[price]\nvalve = 250\nmeter = 900\nprv = 1500\n"
     "[heater h]\non = riser-0\nserves = lav*\n"
-    "[usage]\ninterval = 2 min\n"
+    "[usage]\ninterval = 2 min\npeople = 20..30\ndays per year = 180\n"
+    "closed = 30 of 2 d, 1 of 70 d\n[people guests]\nmen = 3\n"
     "[reading one]\nat = wc-1\npressure = 50 psi\nflushing = 2 of wc-2, *-1\n"
     "gauge = shop\n[gauge shop]\nwithin = 2 %\nfull scale = 160 psi\n"
     "[claim one]\nfixture = wc-1\nflowing = 30 psi\nwhile = 2 of wc-2\n"
@@ -215,9 +216,10 @@ static const char building_text[] =
     "[tolerance]\npressure = 1 psi\nlength = 5 %\n";
 
 /* Made while memory is to be had. */
-static fc_site *building, *looping, *tower;
+static fc_site *building, *looping, *tower, *washing;
 static fc_check_result *judged;
 static fc_flush_result *flushed;
+static fc_effects *effects;
 static fc_verify_result *verified;
 static fc_path *budget, *told;
 
@@ -497,6 +499,50 @@ flush_building(void)
     for (i = 0; i < result->n_findings && !not_as_expected; i++)
         expect_finding(&result->findings[i], &flushed->findings[i]);
     fc_flush_result_free(result);
+    return status;
+}
+
+static fc_status
+effects_of_building(void)
+{
+    fc_effects *result = NULL;
+    const fc_status status = fc_effects_find(building, &result, NULL);
+
+    if (status != FC_OK) {
+        EXPECT(!result);
+        return status;
+    }
+    EXPECT(result->enough == effects->enough);
+    EXPECT(result->n_summary == effects->n_summary);
+    for (size_t i = 0; i < result->n_summary && !not_as_expected; i++)
+        for (int s = 0; s < FC_STATES; s++)
+            EXPECT(!result->summary[i].said[s] == !effects->summary[i].said[s]
+                   && (!result->summary[i].said[s]
+                       || strcmp(result->summary[i].said[s],
+                                 effects->summary[i].said[s])
+                              == 0));
+    EXPECT(result->n_findings == effects->n_findings);
+    EXPECT(result->n_assumptions == effects->n_assumptions);
+    fc_effects_free(result);
+    return status;
+}
+
+/* Hygiene flushes that are weak, with advice; every state of so few valves. */
+static fc_status
+effects_of_washing(void)
+{
+    fc_effects *result = NULL;
+    const fc_status status = fc_effects_find(washing, &result, NULL);
+
+    EXPECT((status == FC_OK) == (result != NULL));
+    if (result) {
+        EXPECT(result->hygiene && result->renewal);
+        EXPECT(result->hygiene->states[0].seldom_weak == FC_WILL_NOT_WORK);
+        EXPECT(result->hygiene->states[0].spread > 12);
+        EXPECT(result->renewal->states[0].n_extra == 1);
+        EXPECT(result->renewal->dead_ends == 1);
+    }
+    fc_effects_free(result);
     return status;
 }
 
@@ -1100,6 +1146,8 @@ static const struct {
     { "read a wrong building", read_wrong_building, 100, 37, 9973 },
     { "check a building", check_building, 20, 1, 97 },
     { "flush a building", flush_building, 8, 1, 97 },
+    { "effects of a building", effects_of_building, 8, 1, 97 },
+    { "effects of hygiene flushes", effects_of_washing, 8, 1, 97 },
     { "flush a loop", flush_loop, 6, 1, 97 },
     { "verify a building", verify_building, 40, LONG, 997 },
     { "find reducer windows", find_reducer_windows, 4, 1, 97 },
@@ -1184,6 +1232,17 @@ make_building(void)
         "[pipe p]\nfittings = none\nfrom = s\nto = s\nmaterial = copper L\n"
         "size = 2 in\nlength = 9 ft\n",
         &looping);
+    read_given("[source s]\nkind = fixed\npressure = 45 psi\n"
+               "[pipe p]\nfrom = s\nlength = 100 ft\nc = 120\n"
+               "inside diameter = 1.6 in\nfittings = none\n"
+               "[pipe end]\nfrom = p\nlength = 10 ft\nc = 120\n"
+               "inside diameter = 1 in\nfittings = none\n"
+               "[fixture wc]\non = p\ncount = 5\nexisting = v\n"
+               "kind = water closet, flush valve\n"
+               "[valve v]\nminimum flowing = 20 psi\nflow = 25 gpm at 25 psi\n"
+               "full flush = 1.25 gal\nhygiene flush = 72 h\n"
+               "[usage]\nlast use within = 10..12 s\n",
+               &washing);
     read_given(open_text, &open_site);
     chosen = NULL;
     ck_assert_int_eq(fc_size(open_site, &by_peak, &chosen, NULL), FC_OK);
@@ -1220,6 +1279,9 @@ make_building(void)
     ck_assert_int_eq(
         fc_flush(building, FC_EXISTING, NULL, SIZE_MAX, &flushed, NULL),
         FC_OK);
+    effects = NULL;
+    ck_assert_int_eq(fc_effects_find(building, &effects, NULL), FC_OK);
+    ck_assert_uint_gt(effects->n_summary, 3);
     ck_assert_int_eq(
         fc_path_find(building, "wc-2", FC_RETROFIT, &budget, NULL), FC_OK);
     ck_assert_int_eq(fc_path_find_with(building, "wc-2", FC_RETROFIT, &options,
@@ -1251,11 +1313,13 @@ free_building(void)
     fc_path_free(budget);
     fc_path_free(told);
     fc_flush_result_free(flushed);
+    fc_effects_free(effects);
     fc_verify_result_free(verified);
     fc_check_result_free(judged);
     fci_judge_end(&tower_judge);
     fc_site_free(tower);
     fc_site_free(looping);
+    fc_site_free(washing);
     fc_size_result_free(chosen);
     fc_site_free(open_site);
     fc_site_free(called);

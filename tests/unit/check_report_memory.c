@@ -30,6 +30,7 @@ static const char text[] =
     "[fixture lav]\non = riser-1\nkind = lavatory\n"
     "[valve sensor]\nminimum flowing = 25 psi\nfull flush = 1.28 gal\n"
     "flow = 25 gpm at 25 psi\n"
+    "[usage]\nmen = 20..30\nwomen = 10\n"
     "[reading one]\nat = wc-1\npressure = 40 psi\nopen = 2 of wc-2\n"
     "[claim one]\nfixture = wc-2\nflowing = 30 psi\nwhile = 2 of wc-2\n";
 
@@ -38,6 +39,7 @@ static fc_site *site, *chosen;
 static fc_check_result *checked;
 static fc_path *paths[FC_STATES];
 static fc_flush_result *flushed, *rest;
+static fc_effects *effects;
 static fc_size_result *sized;
 static fc_remedies *remedies;
 static fc_diagnosis *diagnosis;
@@ -118,6 +120,7 @@ set_up(void)
     ck_assert_int_eq(
         fc_flush(site, FC_RETROFIT, NULL, (size_t)-1, &flushed, NULL), FC_OK);
     ck_assert_int_eq(fc_flush(site, FC_EXISTING, NULL, 0, &rest, NULL), FC_OK);
+    ck_assert_int_eq(fc_effects_find(site, &effects, NULL), FC_OK);
     ck_assert_int_eq(fc_size(chosen, &size, &sized, NULL), FC_OK);
     ck_assert_int_eq(fc_remedies_find(site, &size, &remedies, NULL), FC_OK);
     ck_assert_int_eq(fc_diagnose(site, NULL, &diagnosis, NULL), FC_OK);
@@ -169,11 +172,13 @@ make(int kind, fc_report **report)
         return fc_report_sweep(site, sweep, report);
     case 12:
         return fc_report_compare(comparison, report);
+    case 13:
+        return fc_report_effects(site, effects, report);
     default:
         return fc_report_tables(entries, COUNT(entries), false, report);
     }
 }
-#define KINDS 14
+#define KINDS 15
 
 /* Brief and full text are two. */
 static const struct {

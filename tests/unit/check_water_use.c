@@ -1,0 +1,467 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* tests/unit/check_water_use.c -- uses, flushes, water and batteries of a
+ * year.
+ *
+ *   [IAPMO]  Worksheet of the IAPMO Green Plumbing and Mechanical Code
+ *            Supplement, 150 men and 150 women, read on a public page; it
+ *            rounds to 1 gal a day
+ *   [WSW]    EPA, WaterSense at Work (October 2012), sections 3.1 and 3.3,
+ * read on a public page; printed to 0.1 gal a day [AWE]    Alliance for Water
+ * Efficiency, water use of a shop, staff and customers, read on a public page;
+ * whole flushes
+ *
+ * All other figures are sums by hand, which stand beside them.
+ */
+#include "effects/idle.h"
+#include "generators/sites.h"
+
+#include <math.h>
+
+#define EXACT 1e-9 /* what sums in another order leave */
+
+static fc_effects *
+effects_of(const char *text)
+{
+    fc_site *site = site_of(text);
+    fc_diagnostics *messages = fc_diagnostics_new();
+    fc_effects *effects = NULL;
+    const fc_status status = fc_effects_find(site, &effects, messages);
+
+    ck_assert_msg(status == FC_OK, "%s", all_messages(messages));
+    fc_diagnostics_free(messages);
+    /* figures alone are looked at below, nothing that is borrowed */
+    fc_site_free(site);
+    return effects;
+}
+
+static void
+assert_near(double got, double want, double tolerance)
+{
+    ck_assert_msg(fabs(got - want) <= tolerance + EXACT * fabs(want),
+                  "%.10g, not %.10g", got, want);
+}
+
+static void
+assert_gallons(fc_range got, double low, double high, double tolerance)
+{
+    ck_assert(got.given);
+    assert_near(got.low / GALLON, low, tolerance);
+    assert_near(got.high / GALLON, high, tolerance);
+}
+
+#define SUPPLY "[source s]\nkind = fixed\npressure = 60 psi\n"
+#define CLOSET(name, keys)                                                    \
+    "[fixture " name "]\non = s\nkind = water closet, flush valve\n"          \
+    "existing = old-wc\nretrofit = new-wc\n" keys
+#define URINAL(name, keys)                                                    \
+    "[fixture " name "]\non = s\nkind = urinal, flush valve\n"                \
+    "existing = old-u\nretrofit = new-u\n" keys
+#define VALVE(name, volume, keys)                                             \
+    "[valve " name "]\nflow = 25 gpm at 25 psi\nminimum flowing = 25 psi\n"   \
+    "full flush = " volume " gal\n" keys
+#define MANUAL "sensor = no\n"
+#define BASELINE VALVE("old-wc", "1.6", "") VALVE("old-u", "1.0", "")
+#define AFTER VALVE("new-wc", "1.28", MANUAL) VALVE("new-u", "0.5", MANUAL)
+
+/* ---- Published --------------------------------------------------------- */
+
+#define ROOMS                                                                 \
+    SUPPLY CLOSET("men", "count = 4\nused by = men\n")                        \
+        CLOSET("women", "count = 8\nused by = women\n")                       \
+            URINAL("urinals", "count = 4\n") BASELINE AFTER
+
+static double
+gallons_a_day(const fc_water_use *water, size_t fixture, fc_state state)
+{
+    const fc_used_fixture *f = &water->fixtures[fixture];
+
+    return f->states[state].volume.nominal * f->count / GALLON / 260;
+}
+
+START_TEST(the_worksheet)
+{
+    static const double daily[3][FC_STATES] = { { 240, 192 },
+                                                { 720, 576 },
+                                                { 300, 150 } };
+    fc_effects *e = effects_of(
+        ROOMS "[usage]\nmen = 150\nwomen = 150\ndays per year = 260\n");
+    const fc_water_use *w = e->water;
+
+    ck_assert_ptr_nonnull(w);
+    for (size_t i = 0; i < 3; i++)
+        for (int s = 0; s < FC_STATES; s++)
+            assert_near(gallons_a_day(w, i, (fc_state)s), daily[i][s], 1);
+    assert_gallons(w->volume[FC_EXISTING], 1260.0 * 260, 1260.0 * 260, 260);
+    assert_gallons(w->volume[FC_RETROFIT], 918.0 * 260, 918.0 * 260, 260);
+    assert_gallons(w->saved, 88920, 88920, 1);
+    ck_assert_ptr_null(w->weighs);
+    fc_effects_free(e);
+}
+END_TEST
+
+START_TEST(a_man_and_a_woman)
+{
+    static const struct {
+        const char *usage;
+        double gallons;
+    } rows[] = {
+        { ROOMS "[usage]\nmen = 1\ndays per year = 1\n", 3.6 },
+        { ROOMS "[usage]\nwomen = 1\ndays per year = 1\n", 4.8 },
+    };
+
+    for (int i = 0; i < COUNT(rows); i++) {
+        fc_effects *e = effects_of(rows[i].usage);
+
+        assert_gallons(e->water->volume[FC_EXISTING], rows[i].gallons,
+                       rows[i].gallons, 0.05);
+        fc_effects_free(e);
+    }
+}
+END_TEST
+
+/* 30 men of the staff use a closet 0.5 times and a urinal 2.5 times a shift,
+ * 364 days: 30 * 0.5 * 364 = 5460 flushes of closets; customers beside them,
+ * 40 men with 0.25 and 1.75: 40 * 0.25 * 364 = 3640 and 40 * 1.75 * 364 =
+ * 25480. */
+START_TEST(staff_and_customers)
+{
+    fc_effects *e = effects_of(
+        ROOMS "[usage]\nmen = 30\ncloset uses = 0.5\nurinal uses = 2.5\n"
+              "days per year = 364\n"
+              "[people customers]\nmen = 40\ncloset uses = 0.25\n"
+              "urinal uses = 1.75\ndays per year = 364\n");
+    const fc_used_fixture *f = e->water->fixtures;
+
+    assert_near(f[0].states[FC_EXISTING].flushes.nominal * f[0].count,
+                5460 + 3640, 0);
+    assert_near(f[1].states[FC_EXISTING].flushes.nominal, 0, 0);
+    assert_near(f[2].states[FC_EXISTING].flushes.nominal * f[2].count,
+                30 * 2.5 * 364 + 25480, 1e-6);
+    fc_effects_free(e);
+}
+END_TEST
+
+START_TEST(men_without_urinals)
+{
+    fc_effects *e = effects_of(SUPPLY CLOSET("wc", "count = 2\n")
+                                   BASELINE AFTER "[usage]\nmen = 10\n"
+                                                  "days per year = 100\n");
+
+    /* 10 men, 3 uses of a closet a day [WSW], 100 days, over 2 closets */
+    assert_near(e->water->fixtures[0].states[FC_EXISTING].uses.nominal, 1500,
+                0);
+    fc_effects_free(e);
+}
+END_TEST
+
+/* ---- Shares and ranges -------------------------------------------------- */
+
+/* 100 women, 3 uses, 200 days: 60,000 uses over 3 closets.  A long stay takes
+ * 1.6 gal, another 1.1. */
+START_TEST(long_stays)
+{
+    fc_effects *e = effects_of(
+        SUPPLY CLOSET("wc", "count = 3\n") VALVE("old-wc", "1.6", "")
+            VALVE("new-wc", "1.6",
+                  "reduced flush = 1.1 gal\nflushes per use = "
+                  "1\n" MANUAL) "[usage]\nwomen = 100\ndays "
+                                "per year = 200\n"
+                                "long stay share = 20..30 %\n");
+
+    assert_gallons(e->water->volume[FC_EXISTING], 96000, 96000, 0);
+    assert_gallons(e->water->volume[FC_RETROFIT], 60000 * (1.1 + 0.5 * 0.2),
+                   60000 * (1.1 + 0.5 * 0.3), 0);
+    assert_gallons(e->water->saved, 60000 * (0.5 - 0.5 * 0.3),
+                   60000 * (0.5 - 0.5 * 0.2), 0);
+    ck_assert_str_eq(e->water->weighs, "how many stays are long");
+    fc_effects_free(e);
+}
+END_TEST
+
+/* What is not known is the same in both states: 90 to 110 women save 3 * 200 *
+ * 0.32 gal each, though the volumes of the states overlap by more. */
+START_TEST(one_cause_in_both_states)
+{
+    fc_effects *e =
+        effects_of(SUPPLY CLOSET("wc", "") BASELINE AFTER
+                   "[usage]\nwomen = 90..110\ndays per year = 200\n");
+    const fc_water_use *w = e->water;
+
+    assert_gallons(w->volume[FC_EXISTING], 90 * 600 * 1.6, 110 * 600 * 1.6, 0);
+    assert_gallons(w->saved, 90 * 600 * 0.32, 110 * 600 * 0.32, 0);
+    ck_assert_str_eq(w->weighs, "how many people there are");
+    fc_effects_free(e);
+}
+END_TEST
+
+/* People of whom nobody says how many are men: 10 of them, all women: 30 uses
+ * of closets a day; all men: 10, and 20 of urinals. */
+START_TEST(people_of_either_sex)
+{
+    fc_effects *e =
+        effects_of(ROOMS "[usage]\npeople = 10\ndays per year = 1\n");
+
+    assert_gallons(e->water->volume[FC_EXISTING], 10 * 1.6 + 20 * 1.0,
+                   30 * 1.6, 0);
+    fc_effects_free(e);
+}
+END_TEST
+
+START_TEST(uses_of_one_fixture)
+{
+    fc_effects *e =
+        effects_of(SUPPLY CLOSET("a", "uses per day = 10..20\ncount = 2\n")
+                       CLOSET("b", "") BASELINE AFTER
+                   "[usage]\nwomen = 20\ndays per year = 100\n");
+    const fc_used_fixture *f = e->water->fixtures;
+
+    assert_near(f[0].states[FC_EXISTING].uses.low, 1000, 0);
+    assert_near(f[0].states[FC_EXISTING].uses.high, 2000, 0);
+    /* 60 uses a day less 20 to 40 */
+    assert_near(f[1].states[FC_EXISTING].uses.low, 2000, 0);
+    assert_near(f[1].states[FC_EXISTING].uses.high, 4000, 0);
+    fc_effects_free(e);
+}
+END_TEST
+
+#define ROOMS_WITH_SENSORS                                                    \
+    SUPPLY CLOSET("wc", "count = 4\n") URINAL("u", "count = 2\n")             \
+        BASELINE VALVE("new-wc", "1.6",                                       \
+                       "reduced flush = 1.1 gal\nhygiene flush = 72 h\n")     \
+            VALVE("new-u", "0.5", "hygiene flush = 24 h\n")
+
+/* Any exact figures inside of ranges give what lies inside of what the ranges
+ * give: 200 buildings, each with figures drawn at random. */
+START_TEST(inside_of_the_ranges)
+{
+    static const char form[] =
+        ROOMS_WITH_SENSORS "[usage]\npeople = %s\nuses per day = %s\n"
+                           "days per year = %s\nlong stay share = %s\n"
+                           "false flushes = %s\n";
+    unsigned seed = (unsigned)_i + 1;
+    double drawn[5];
+    char text[4096], exact[5][32];
+    fc_effects *wide, *one;
+
+    snprintf(text, sizeof text, form, "80..140", "2..4", "180..260",
+             "0.2..0.6", "0..3");
+    wide = effects_of(text);
+    for (int k = 0; k < 5; k++) {
+        static const double low[] = { 80, 2, 180, 0.2, 0 };
+        static const double high[] = { 140, 4, 260, 0.6, 3 };
+
+        seed = seed * 1103515245u + 12345u;
+        drawn[k] = low[k] + (high[k] - low[k]) * (seed >> 16 & 0x7fff) / 32767;
+        snprintf(exact[k], sizeof exact[k], "%.9g", drawn[k]);
+    }
+    snprintf(text, sizeof text, form, exact[0], exact[1], exact[2], exact[3],
+             exact[4]);
+    one = effects_of(text);
+    for (int s = 0; s < FC_STATES; s++) {
+        ck_assert_double_ge(one->water->volume[s].low,
+                            wide->water->volume[s].low * (1 - 1e-9));
+        ck_assert_double_le(one->water->volume[s].high,
+                            wide->water->volume[s].high * (1 + 1e-9));
+    }
+    ck_assert_double_ge(one->water->saved.low, wide->water->saved.low - 1e-9);
+    ck_assert_double_le(one->water->saved.high,
+                        wide->water->saved.high + 1e-9);
+    fc_effects_free(wide);
+    fc_effects_free(one);
+}
+END_TEST
+
+START_TEST(twice_the_days)
+{
+    fc_effects *once = effects_of(
+        ROOMS "[usage]\nmen = 40\nwomen = 30\ndays per year = 120\n");
+    fc_effects *twice = effects_of(
+        ROOMS "[usage]\nmen = 40\nwomen = 30\ndays per year = 240\n");
+
+    for (int s = 0; s < FC_STATES; s++)
+        assert_near(twice->water->volume[s].nominal,
+                    2 * once->water->volume[s].nominal, 0);
+    fc_effects_free(once);
+    fc_effects_free(twice);
+}
+END_TEST
+
+START_TEST(nobody_is_told_of)
+{
+    fc_effects *e = effects_of(ROOMS);
+
+    ck_assert_ptr_null(e->water);
+    ck_assert_ptr_nonnull(
+        finding_of(e->findings, e->n_findings, "water use", ""));
+    fc_effects_free(e);
+}
+END_TEST
+
+START_TEST(nobody_serves_them)
+{
+    fc_effects *e =
+        effects_of(SUPPLY CLOSET("men", "used by = men\n") BASELINE AFTER
+                   "[usage]\nwomen = 10\ndays per year = 100\n");
+    const fc_finding *f =
+        finding_of(e->findings, e->n_findings, "water use", "");
+
+    ck_assert_ptr_nonnull(f);
+    ck_assert_int_eq(f->severity, FC_WARN);
+    fc_effects_free(e);
+}
+END_TEST
+
+/* ---- Hygiene flushes ---------------------------------------------------- */
+
+/* A valve that is used at random, watched for so many days: it flushes each
+ * time that its clock has run out. */
+static double
+watched(double rate, double after, double days, unsigned *seed)
+{
+    double now = 0, clock = 0, n = 0;
+
+    while (now < days) {
+        double next;
+
+        *seed = *seed * 1664525u + 1013904223u;
+        next = now - log(((double)(*seed >> 8) + 0.5) / 16777216.0) / rate;
+        while (clock + after <= next && clock + after < days) {
+            clock += after;
+            n++;
+        }
+        now = clock = next;
+    }
+    return n;
+}
+
+/* 400,000 days of each rate; the flushes come to some thousands, which scatter
+ * by no more than their square root, as uses part them: 5 of these. */
+START_TEST(flushes_between_uses)
+{
+    static const double rates[] = { 0.05, 0.2, 0.5, 1.0, 2.0 };
+    const double days = 4e5;
+    unsigned seed = 7;
+
+    for (int i = 0; i < COUNT(rates); i++) {
+        const double want = watched(rates[i], 3, days, &seed);
+        const double got = fci_idle_flushes(rates[i], days, 3);
+
+        ck_assert_double_gt(want, 500);
+        assert_near(got, want, 5 * sqrt(want));
+    }
+    assert_near(fci_idle_flushes(0, 300, 3), 100, 0);
+}
+END_TEST
+
+/* Spells of 2 and of 70 days, and up to a day on top: of 72 h a weekend holds
+ * none, or just one; 70 days hold 23 (69 of 70.5 days), with a day more 23 (71
+ * is not 72). */
+START_TEST(flushes_of_closed_days)
+{
+    const fc_spell spells[] = { { 50, 2 * FCI_DAY }, { 1, 70 * FCI_DAY } };
+    const fc_usage usage = { .closed = spells, .n_closed = 2 };
+    const fc_usage none = { 0 };
+
+    assert_near(fci_closed_flushes(&usage, 195, 3, -1), 23, 0);
+    assert_near(fci_closed_flushes(&usage, 195, 3, 0), 23, 0);
+    assert_near(fci_closed_flushes(&usage, 195, 3, 1), 50 + 23, 0);
+    assert_near(fci_closed_flushes(&none, 365, 3, 1), 0, 0);
+    assert_near(fci_closed_flushes(&none, 65, 3, -1), 0, 0);
+    assert_near(fci_closed_flushes(&none, 65, 3, 1), 100, 0);
+}
+END_TEST
+
+/* ---- Batteries ---------------------------------------------------------- */
+
+#define SENSORS                                                               \
+    VALVE("new-wc", "1.28",                                                   \
+          "sensor = yes\nflushes per use = 1\nhygiene flush = 90 d\n"         \
+          "flushes per battery set = 50000\n")                                \
+    VALVE("new-u", "0.5",                                                     \
+          "sensor = yes\nflushes per use = 1\nhygiene flush = 90 d\n"         \
+          "flushes per battery set = 50000\nbattery life = 2..3 years\n")
+
+/* A closet at 20 uses a day on 365 days: 50,000 / 7,300 = 6.85 years.  A
+ * urinal at 10 would last 13.7: its life is 2 to 3. */
+START_TEST(sets_of_batteries)
+{
+    fc_effects *e =
+        effects_of(SUPPLY CLOSET("wc", "count = 2\nuses per day = 20\n")
+                       URINAL("u", "uses per day = 10\n") BASELINE SENSORS
+                   "[usage]\ndays per year = 365\n"
+                   "[price]\nbattery set = 20\nwater = 10\n");
+    const fc_batteries *b = e->batteries[FC_RETROFIT];
+
+    ck_assert_ptr_null(e->batteries[FC_EXISTING]);
+    ck_assert_ptr_nonnull(b);
+    ck_assert_uint_eq(b->n_fixtures, 2);
+    assert_near(b->fixtures[0].years.low, 2, 0);
+    assert_near(b->fixtures[0].years.high, 3, 0);
+    assert_near(b->fixtures[1].years.nominal, 50000.0 / 7300, 1e-6);
+    assert_near(b->sets.high, 2 * 7300 / 50000.0 + 0.5, 1e-6);
+    assert_near(b->cost.high, 20 * b->sets.high, 0);
+    /* after 7 years: both closets once; the urinal 2 or 3 times */
+    assert_near(b->calendar[6].sets.low, 2 + 2, 0);
+    assert_near(b->calendar[6].sets.high, 2 + 3, 0);
+    /* 14,600 flushes of 1.6 gal and 3,650 of 1 gal at 10 for 1,000 gal */
+    assert_near(e->water->cost[FC_EXISTING].nominal,
+                (14600 * 1.6 + 3650) / 1000 * 10, 1e-6);
+    fc_effects_free(e);
+}
+END_TEST
+
+START_TEST(wired_valves_have_none)
+{
+    fc_effects *e = effects_of(
+        SUPPLY CLOSET("wc", "uses per day = 20\n") VALVE("old-wc", "1.6", "")
+            VALVE("new-wc", "1.28", "power = wired\n"));
+
+    ck_assert_ptr_null(e->batteries[FC_RETROFIT]);
+    fc_effects_free(e);
+}
+END_TEST
+
+/* 4,000 flushes a month empty a set of 48,000 in a year. */
+START_TEST(a_set_a_year)
+{
+    fc_effects *e = effects_of(
+        SUPPLY CLOSET("wc", "uses per day = 131.506849315\n")
+            VALVE("old-wc", "1.6", "")
+                VALVE("new-wc", "1.28",
+                      "flushes per use = 1\nhygiene flush = 90 d\n"
+                      "flushes per battery set = 48000\n") "[usage]\ndays per "
+                                                           "year = 365\n");
+
+    assert_near(e->batteries[FC_RETROFIT]->fixtures[0].years.nominal, 1, 1e-6);
+    fc_effects_free(e);
+}
+END_TEST
+
+int
+main(void)
+{
+    Suite *suite = suite_create("water use");
+    TCase *published = tcase_create("published");
+    TCase *sums = tcase_create("sums");
+
+    tcase_add_test(published, the_worksheet);
+    tcase_add_test(published, a_man_and_a_woman);
+    tcase_add_test(published, staff_and_customers);
+    tcase_add_test(published, men_without_urinals);
+    tcase_add_test(sums, long_stays);
+    tcase_add_test(sums, one_cause_in_both_states);
+    tcase_add_test(sums, people_of_either_sex);
+    tcase_add_test(sums, uses_of_one_fixture);
+    tcase_add_sampled_test(sums, inside_of_the_ranges, 200);
+    tcase_add_test(sums, twice_the_days);
+    tcase_add_test(sums, nobody_is_told_of);
+    tcase_add_test(sums, nobody_serves_them);
+    tcase_add_test(sums, flushes_between_uses);
+    tcase_add_test(sums, flushes_of_closed_days);
+    tcase_add_test(sums, sets_of_batteries);
+    tcase_add_test(sums, wired_valves_have_none);
+    tcase_add_test(sums, a_set_a_year);
+    suite_add_tcase(suite, published);
+    suite_add_tcase(suite, sums);
+    return run_suite(suite);
+}
