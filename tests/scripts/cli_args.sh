@@ -723,7 +723,7 @@ surging() {
         'from = main' 'material = copper L' 'size = 1 in' 'length = 100 ft' \
         'fittings = none' 'condition = new' "$2" '[fixture wc]' 'on = p' \
         'kind = water closet, flush valve' 'existing = v' '[valve v]' \
-        'flow = 25 gpm at 25 psi' "closing time = $1"
+        'flow = 25 gpm at 25 psi' 'minimum flowing = 5 psi' "closing time = $1"
 }
 surging '0.02 s' 'pressure rating = 150 psi' >bang.ini
 run effects bang.ini
