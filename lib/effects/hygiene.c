@@ -22,11 +22,11 @@
 
 #include <math.h>
 
-/* States of a fixture at the most, for its chances; a choice of this method.
- */
-#define MOST_STATES 100000
+/* States of a fixture at the most; where they do not tell whether it is weak
+ * too often it counts as if it were.  A choice of this method. */
+#define MOST_STATES 4096
 /* How near the least spread is found, as a part of it. */
-#define NEAR 0.05
+#define NEAR 0.1
 /* Of the distribution of others so much is told. */
 #define MOST_OTHERS 40
 
@@ -435,5 +435,6 @@ fci_effects_hygiene(struct fci_effects *e, fc_diagnostics *messages)
         e->result->hygiene = hygiene;
         fci_hygiene_words(e, hygiene);
     }
+    fci_hygiene_not_said(e);
     return e->arena->failed ? FC_ENOMEM : FC_OK;
 }

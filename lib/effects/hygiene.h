@@ -7,5 +7,6 @@
 
 /* What was found, in words (effects/hygiene_words.c). */
 void fci_hygiene_words(struct fci_effects *e, const fc_hygiene *hygiene);
+void fci_hygiene_not_said(struct fci_effects *e);
 
 #endif

@@ -134,6 +134,31 @@ find_weak(struct fci_effects *e, const fc_hygiene *hygiene, fc_state state)
                       FCI_WORD("within", within), FCI_WORD("advice", advice)));
 }
 
+/* Sensor valves of which nobody says whether they flush by themselves. */
+void
+fci_hygiene_not_said(struct fci_effects *e)
+{
+    size_t n = 0;
+
+    for (size_t i = 0; i < e->site->n_fixtures; i++) {
+        const struct fci_fixture *f = &e->site->fixtures[i];
+        bool not_said = false;
+
+        for (int s = 0; s < fci_effect_states(e); s++)
+            not_said = not_said
+                       || (fci_is_sensor(f, (fc_state)s)
+                           && !f->valve[s]->hygiene_flush.given);
+        n += not_said ? (size_t)f->count : 0;
+    }
+    if (n > 0)
+        fci_assume(
+            &e->found,
+            "whether %zu sensor valve%s flush%s after some time without "
+            "use is not said ([valve] hygiene flush), so that none of "
+            "those count among the hygiene flushes at once",
+            n, n == 1 ? "" : "s", n == 1 ? "es" : "");
+}
+
 void
 fci_hygiene_words(struct fci_effects *e, const fc_hygiene *hygiene)
 {

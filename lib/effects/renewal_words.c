@@ -53,7 +53,11 @@ put_turnovers(struct fci_effects *e, const fc_renewal *renewal)
     if (least == SIZE_MAX)
         return;
     row.at = renewal->pipes[least].name;
-    row.rests_on = "on days of use";
+    row.rests_on =
+        renewal->states[e->result->state].unknown > 0
+            ? fci_arena_printf(e->arena, "on days of use; %zu pipes not known",
+                               renewal->states[e->result->state].unknown)
+            : "on days of use";
     for (int s = 0; s < fci_effect_states(e); s++) {
         const fc_pipe_renewal *pipe = &renewal->pipes[least].states[s];
 

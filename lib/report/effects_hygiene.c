@@ -41,7 +41,7 @@ weakest_of(struct fci_at at, union fci_value *room)
     room->text = state->n_fixtures == 0 || state->weakest == SIZE_MAX
                      ? NULL
                      : state->fixtures[state->weakest].name;
-    return room->text;
+    return room->text ? &room->text : NULL;
 }
 
 static const struct fci_member state_rows[] = {

@@ -68,7 +68,7 @@ least_of(struct fci_at at, union fci_value *room)
     const size_t least = ((const fc_renewal_state *)at.object)->least;
 
     room->text = least == SIZE_MAX ? NULL : renewal->pipes[least].name;
-    return room->text;
+    return room->text ? &room->text : NULL;
 }
 
 static const void *
@@ -79,7 +79,7 @@ oldest_of(struct fci_at at, union fci_value *room)
     const size_t oldest = ((const fc_renewal_state *)at.object)->oldest;
 
     room->text = oldest == SIZE_MAX ? NULL : renewal->outlets[oldest].name;
-    return room->text;
+    return room->text ? &room->text : NULL;
 }
 
 static const struct fci_member state_rows[] = {

@@ -216,7 +216,7 @@ static const char building_text[] =
     "[tolerance]\npressure = 1 psi\nlength = 5 %\n";
 
 /* Made while memory is to be had. */
-static fc_site *building, *looping, *tower;
+static fc_site *building, *looping, *tower, *washing;
 static fc_check_result *judged;
 static fc_flush_result *flushed;
 static fc_effects *effects;
@@ -523,6 +523,25 @@ effects_of_building(void)
                               == 0));
     EXPECT(result->n_findings == effects->n_findings);
     EXPECT(result->n_assumptions == effects->n_assumptions);
+    fc_effects_free(result);
+    return status;
+}
+
+/* Hygiene flushes that are weak, with advice; every state of so few valves. */
+static fc_status
+effects_of_washing(void)
+{
+    fc_effects *result = NULL;
+    const fc_status status = fc_effects_find(washing, &result, NULL);
+
+    EXPECT((status == FC_OK) == (result != NULL));
+    if (result) {
+        EXPECT(result->hygiene && result->renewal);
+        EXPECT(result->hygiene->states[0].seldom_weak == FC_WILL_NOT_WORK);
+        EXPECT(result->hygiene->states[0].spread > 12);
+        EXPECT(result->renewal->states[0].n_extra == 1);
+        EXPECT(result->renewal->dead_ends == 1);
+    }
     fc_effects_free(result);
     return status;
 }
@@ -1128,6 +1147,7 @@ static const struct {
     { "check a building", check_building, 20, 1, 97 },
     { "flush a building", flush_building, 8, 1, 97 },
     { "effects of a building", effects_of_building, 8, 1, 97 },
+    { "effects of hygiene flushes", effects_of_washing, 8, 1, 97 },
     { "flush a loop", flush_loop, 6, 1, 97 },
     { "verify a building", verify_building, 40, LONG, 997 },
     { "find reducer windows", find_reducer_windows, 4, 1, 97 },
@@ -1212,6 +1232,17 @@ make_building(void)
         "[pipe p]\nfittings = none\nfrom = s\nto = s\nmaterial = copper L\n"
         "size = 2 in\nlength = 9 ft\n",
         &looping);
+    read_given("[source s]\nkind = fixed\npressure = 45 psi\n"
+               "[pipe p]\nfrom = s\nlength = 100 ft\nc = 120\n"
+               "inside diameter = 1.6 in\nfittings = none\n"
+               "[pipe end]\nfrom = p\nlength = 10 ft\nc = 120\n"
+               "inside diameter = 1 in\nfittings = none\n"
+               "[fixture wc]\non = p\ncount = 5\nexisting = v\n"
+               "kind = water closet, flush valve\n"
+               "[valve v]\nminimum flowing = 20 psi\nflow = 25 gpm at 25 psi\n"
+               "full flush = 1.25 gal\nhygiene flush = 72 h\n"
+               "[usage]\nlast use within = 10..12 s\n",
+               &washing);
     read_given(open_text, &open_site);
     chosen = NULL;
     ck_assert_int_eq(fc_size(open_site, &by_peak, &chosen, NULL), FC_OK);
@@ -1288,6 +1319,7 @@ free_building(void)
     fci_judge_end(&tower_judge);
     fc_site_free(tower);
     fc_site_free(looping);
+    fc_site_free(washing);
     fc_size_result_free(chosen);
     fc_site_free(open_site);
     fc_site_free(called);
