@@ -42,6 +42,8 @@ check_wells(struct fci_resolve *r, bool tank)
 {
     size_t i;
 
+    if (r->site->n_doubtful > 0)
+        return; /* one of those may be its tank */
     for (i = 0; i < r->site->n_parts; i++) {
         const struct fci_part *part = &r->site->parts[i];
         const fc_source *source = part->data;
