@@ -40,7 +40,6 @@ typedef enum fc_governor {
     X(FC_FOUND_ARRESTER, "arrester")                                          \
     X(FC_FOUND_AT_ONCE, "at once")                                            \
     X(FC_FOUND_BACKFLOW, "backflow")                                          \
-    X(FC_FOUND_BATTERIES, "batteries")                                        \
     X(FC_FOUND_BUSY_PERIOD, "busy period")                                    \
     X(FC_FOUND_CODE, "code")                                                  \
     X(FC_FOUND_COLD_PRESSURE, "cold pressure")                                \

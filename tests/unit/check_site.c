@@ -542,7 +542,8 @@ static const struct {
       "this file nor a generic class; a [valve] of that name is expected, or "
       "one of: siphonic closet 3.5 gal, siphonic closet 1.6 gal, siphonic "
       "closet 1.28 gal, siphonic closet dual 1.6/1.1 gal, blowout closet 3.5 "
-      "gal, urinal 1.0 gal, urinal 0.5 gal, urinal 0.125 gal\n" },
+      "gal, urinal 1.0 gal, urinal 0.5 gal, urinal 0.125 gal, sensor closet "
+      "dual 1.6/1.1 gal, sensor closet 1.28 gal, sensor urinal 0.5 gal\n" },
     { FCI_HEATER,
       &(const fc_heater){
           .name = "h", .on = "p", .serves = no_names, .n_serves = 2 },

@@ -595,7 +595,8 @@ static const struct {
       "existing \"siphonic closet 3.6 gal\" is not known; a class of valve is "
       "expected: siphonic closet 3.5 gal, siphonic closet 1.6 gal, siphonic "
       "closet 1.28 gal, siphonic closet dual 1.6/1.1 gal, blowout closet 3.5 "
-      "gal, urinal 1.0 gal, urinal 0.5 gal, urinal 0.125 gal" },
+      "gal, urinal 1.0 gal, urinal 0.5 gal, urinal 0.125 gal, sensor closet "
+      "dual 1.6/1.1 gal, sensor closet 1.28 gal, sensor urinal 0.5 gal" },
     { { "stories=8",
         "retrofit=siphonic closet 1.6 gal, siphonic closet 1.28 gal" },
       "retrofit \"siphonic closet 1.6 gal\" and \"siphonic closet 1.28 gal\" "

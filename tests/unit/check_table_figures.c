@@ -1371,6 +1371,9 @@ static const struct {
     { "urinal 1.0 gal", 1.0, NONE, 12, 25, "3/4 in" },
     { "urinal 0.5 gal", 0.5, NONE, 12, 25, "3/4 in" },
     { "urinal 0.125 gal", 0.125, NONE, 12, 25, "3/4 in" },
+    { "sensor closet dual 1.6/1.1 gal", 1.6, 1.1, 25, 35, "1 in" },
+    { "sensor closet 1.28 gal", 1.28, NONE, 25, 35, "1 in" },
+    { "sensor urinal 0.5 gal", 0.5, NONE, 12, 25, "3/4 in" },
 };
 
 START_TEST(valve_classes_are_as_printed)
@@ -1395,6 +1398,16 @@ START_TEST(valve_classes_are_as_printed)
            "minimum", name);
     expect(valve->maximum_static.nominal, 80 * PSI, "static", name);
     expect(valve->supply_size.nominal, size_of(valves[_i].size), "size", name);
+    if (valve->sensor != FC_YES)
+        return;
+    /* common practice */
+    expect(valve->sensor_delay.nominal, 3, "delay", name);
+    expect(valve->hygiene_flush.nominal, 72 * 3600, "hygiene flush", name);
+    ck_assert_int_eq(valve->held, FC_ONE_FLUSH);
+    if (valve->reduced_flush.given) {
+        expect(valve->short_stay.nominal, 8, "short stay", name);
+        expect(valve->long_stay.nominal, 60, "long stay", name);
+    }
 }
 END_TEST
 

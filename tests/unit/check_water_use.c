@@ -437,6 +437,40 @@ START_TEST(a_set_a_year)
 }
 END_TEST
 
+/* ---- What its data mean ------------------------------------------------- */
+
+/* 60 psi and no pipe: a closet that asks for 70 is short, whatever is done to
+ * its button. */
+START_TEST(a_button_that_is_held)
+{
+    fc_site *site = site_of(SUPPLY CLOSET("wc", "") VALVE(
+        "old-wc", "1.6",
+        "") "[valve new-wc]\nflow = 25 gpm at 25 psi\n"
+            "minimum flowing = 70 psi\nfull flush = 1.6 gal\n"
+            "reduced flush = 1.1 gal\nheld = one flush\nsensor delay = 3 s\n"
+            "short stay = 8 s\nlong stay = 60 s\n");
+    fc_effects *effects = NULL;
+    fc_check_result *check = NULL;
+    const fc_finding *f;
+
+    ck_assert_int_eq(fc_effects_find(site, &effects, NULL), FC_OK);
+    ck_assert_int_eq(fc_check(site, &check, NULL), FC_OK);
+    f = finding_of(effects->findings, effects->n_findings, "held", "new-wc");
+    ck_assert_ptr_nonnull(f);
+    ck_assert_str_eq(
+        f->text,
+        "flushes 3.0 s after leaving; a stay under 8.0 s flushes nothing; one "
+        "of 60.0 s or more takes 1.6 gal, a shorter one 1.1 gal; its button "
+        "gives one flush, however long it is held: holding it does not make "
+        "up for low pressure");
+    ck_assert_ptr_nonnull(
+        finding_of(check->findings, check->n_findings, "held", "wc"));
+    fc_effects_free(effects);
+    fc_check_result_free(check);
+    fc_site_free(site);
+}
+END_TEST
+
 int
 main(void)
 {
@@ -461,6 +495,7 @@ main(void)
     tcase_add_test(sums, sets_of_batteries);
     tcase_add_test(sums, wired_valves_have_none);
     tcase_add_test(sums, a_set_a_year);
+    tcase_add_test(sums, a_button_that_is_held);
     suite_add_tcase(suite, published);
     suite_add_tcase(suite, sums);
     return run_suite(suite);
