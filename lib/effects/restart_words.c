@@ -86,13 +86,33 @@ sum_up(struct fci_effects *e, const fc_restart *restart)
     fci_effect_row(e, &stops);
 }
 
-/* Shutting stops is a remedy as long as one valve at a time closes. */
+/* Whether some valve may stay open with all of them open, and an order of
+ * opening stops prevents that. */
+static bool
+is_cured(const fc_restart_state *told)
+{
+    const fc_restart_valve *v = &told->list[told->least_at];
+
+    return v->closes_all != FC_WORKS && told->at_once > 0
+           && v->all_open.low < v->closes_at.high - FCI_SOLVED_TO;
+}
+
+/* Shutting stops is a remedy as long as one valve at a time closes: what that
+ * takes is told as a warning, and neither as harm nor as none. */
 static void
 judge(struct fci_effects *e, const fc_restart_state *told, fc_state state)
 {
     const fc_restart_valve *v = least_alone(told);
     const char *alone, *closes, *why = NULL;
 
+    if (told->closes_alone == FC_WORKS && is_cured(told))
+        return;
+    if (told->closes_alone == FC_WORKS && told->closes_all != FC_WORKS) {
+        fci_effect_judge(e, FC_RESTART_EFFECT, state, FC_CANNOT_TELL,
+                         "how far the main drops when water returns and every "
+                         "valve opens is not known");
+        return;
+    }
     if (v) {
         alone = fci_effect_said(e, FC_PRESSURE, v->alone);
         closes = fci_effect_said(e, FC_PRESSURE, v->closes_at);
@@ -142,12 +162,10 @@ find_all(struct fci_effects *e, const fc_restart_state *told, fc_state state)
 {
     const fc_restart_valve *v = &told->list[told->least_at];
 
-    if (v->closes_all == FC_WORKS || told->at_once == 0
-        || v->all_open.low >= v->closes_at.high - FCI_SOLVED_TO)
+    if (!is_cured(told))
         return;
     fci_find(
-        &e->found, v->closes_all == FC_WILL_NOT_WORK ? FC_WARN : FC_NOTE,
-        v->name, FC_IN(state), FC_FOUND_RESTART,
+        &e->found, FC_WARN, v->name, FC_IN(state), FC_FOUND_RESTART,
         "{pressure} with every valve open, as when water returns{when}; "
         "{what} "
         "{closes}, so it {will not}, one of {count} valves that may not. Shut "

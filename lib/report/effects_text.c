@@ -53,7 +53,9 @@ say_verdict(struct fci_doc *doc, const fc_effects *effects)
         fci_part_verdict(doc, FC_CANNOT_TELL, effects->state,
                          "nothing could be judged.");
     else if (effects->enough == FC_WORKS)
-        fci_part_verdict(doc, FC_WORKS, effects->state, "within limits: %s.",
+        fci_part_verdict(doc, FC_WORKS, effects->state,
+                         "no harm found in %s. Whether valves get their "
+                         "pressure: flushcalc check.",
                          those ? those : "");
     else
         fci_part_verdict(doc, effects->enough, effects->state, "%s%s%s.",

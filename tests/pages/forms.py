@@ -226,8 +226,10 @@ def reports(site):
             sweep.group(3))]
     yield ["path", site, fixture]
     yield ["flush", site, fixture]
-    yield ["size", "--remedy", site]
-    yield ["diagnose", site]
+    yield ["effects", site]
+    if not re.search(r"^\[pressure tank ", text, re.M):
+        yield ["size", "--remedy", site]
+        yield ["diagnose", site]
     if re.search(r"^\[claim ", text, re.M):
         yield ["verify", site]
 

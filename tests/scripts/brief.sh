@@ -25,6 +25,7 @@ commands='check SITE
 path SITE FIXTURE
 flush SITE --all
 flush SITE FIXTURE
+effects SITE
 size SITE
 size --remedy SITE
 diagnose SITE
@@ -32,6 +33,7 @@ verify SITE'
 alike='check SITE --units si
 path SITE FIXTURE --darcy
 flush SITE FIXTURE --units si
+effects SITE --units si
 size SITE --units si
 size --remedy SITE --units si
 diagnose SITE --units si
@@ -151,6 +153,7 @@ done
 try "$most" ./tower-1600.ini <<'ROWS'
 check SITE
 flush SITE --all
+effects SITE
 diagnose SITE
 tables
 tables copper L

@@ -740,7 +740,7 @@ gives 3 'effects: no rating is given'
 surging '3 s' 'pressure rating = 150 psi' >soft.ini
 run effects soft.ini
 gives 0 'effects: a slow valve'
-holds out 'WORKS: within limits: ' 'effects: its verdict'
+holds out 'WORKS: no harm found in ' 'effects: its verdict'
 run effects soft.ini --format json
 gives 0 'effects in JSON'
 holds out '"closure": "slow"' 'effects in JSON: how it closes'

@@ -55,6 +55,8 @@ flush examples/clinic.ini women-wc-6:3
 flush examples/school.ini upstairs-wc:2
 flush examples/school.ini upstairs-wc:2 --units si
 flush tests/cases/shared.ini --all
+effects examples/clinic.ini
+effects examples/farm-school.ini
 size examples/sizing.ini
 size examples/sizing.ini --units si
 size tests/cases/chosen.ini

@@ -63,6 +63,8 @@ page check check "$srcdir/examples/clinic.ini"
 page check-si check "$srcdir/examples/block.ini"
 page path path "$srcdir/examples/clinic.ini" women-wc-6
 page flush flush "$srcdir/examples/clinic.ini" women-wc-6:3
+page effects effects "$srcdir/examples/clinic.ini"
+page tank effects "$srcdir/examples/farm-school.ini"
 page size size "$srcdir/examples/sizing.ini"
 page remedy size --remedy "$srcdir/examples/library.ini"
 page diagnose diagnose "$srcdir/examples/school.ini"

@@ -101,7 +101,7 @@ page() {
     rm "$work/pages/$name.html"
     case $(cat "$work/why") in
     *"no claim"* | *"yet to be chosen"* | *"no pipe"* | *"flush valve"* | \
-        *"readings"* | *"size"* | *"rate"*) ;;
+        *"readings"* | *"size"* | *"rate"* | *"does not follow"*) ;;
     *) sed "s/^/$name: /" "$work/why" >>"$work/refused" ;;
     esac
 }
@@ -116,6 +116,7 @@ pages_of() {
         page "path-$site" path "$1" "$at"
         page "flush-$site" flush "$1" "$at"
     fi
+    page "effects-$site" effects "$1"
     page "size-$site" size "$1"
     page "remedy-$site" size --remedy "$1"
     page "diagnose-$site" diagnose "$1"

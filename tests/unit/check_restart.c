@@ -44,14 +44,33 @@ near(double got, double want, const char *what)
                   "%s: %.10g, by hand %.10g", what, got, want);
 }
 
-static fc_verdict
-verdict_of(const fc_effects *effects)
+/* What an order of opening cures is neither harm nor none: it is a warning.
+ * What a main does that nobody tested is not known. */
+static void
+assert_judged(const fc_effects *effects, const char *what)
 {
-    for (size_t i = 0; i < effects->n_verdicts; i++)
-        if (effects->verdicts[i].area == FC_RESTART_EFFECT)
-            return effects->verdicts[i].verdicts[FC_EXISTING];
-    ck_abort_msg("the return of water is not judged");
-    return FC_CANNOT_TELL;
+    const fc_restart_state *told = &effects->restart->states[FC_EXISTING];
+    const fc_verdict least =
+        told->closes_alone == FC_WORKS && told->closes_all != FC_WORKS
+            ? FC_CANNOT_TELL
+            : told->closes_alone;
+    bool judged = false, warned = false;
+
+    for (size_t i = 0; i < effects->n_verdicts; i++) {
+        if (effects->verdicts[i].area != FC_RESTART_EFFECT)
+            continue;
+        judged = true;
+        ck_assert_msg(effects->verdicts[i].verdicts[FC_EXISTING] == least,
+                      "%s", what);
+    }
+    for (size_t i = 0; i < effects->n_findings; i++)
+        warned = warned
+                 || (effects->findings[i].code == FC_FOUND_RESTART
+                     && effects->findings[i].severity == FC_WARN);
+    ck_assert_msg(judged
+                      || (warned && told->closes_alone == FC_WORKS
+                          && told->closes_all != FC_WORKS),
+                  "%s", what);
 }
 
 START_TEST(four_valves_by_hand)
@@ -80,7 +99,7 @@ START_TEST(four_valves_by_hand)
     near(told->time.high, 20, "most time");
     near(told->volume.low, 4 * sqrt(48 * 25) * GPM * 5, "least volume");
     near(told->volume.high, 4 * sqrt(48 * 25) * GPM * 10, "most volume");
-    ck_assert_int_eq(verdict_of(effects), FC_WORKS);
+    assert_judged(effects, "four valves");
     ck_assert_ptr_nonnull(
         finding_of(effects->findings, effects->n_findings, "restart", "wc"));
     fc_effects_free(effects);
@@ -132,7 +151,7 @@ START_TEST(what_closes_it)
     ck_assert_msg(told->at_once == rows[_i].at_once, "%s: %d at a time",
                   rows[_i].what, told->at_once);
     ck_assert(told->list[0].assumed == rows[_i].assumed);
-    ck_assert_int_eq(verdict_of(effects), rows[_i].alone);
+    assert_judged(effects, rows[_i].what);
     fc_effects_free(effects);
     fc_site_free(site);
 }
