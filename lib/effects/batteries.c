@@ -161,6 +161,19 @@ make_state(struct fci_effects *e, fc_state state)
     return make_calendar(e, batteries) ? FC_OK : FC_ENOMEM;
 }
 
+/* Whether some set of them has no end but by its flushes. */
+static bool
+lacks_life(const struct fci_effects *e, const fc_batteries *batteries)
+{
+    for (size_t i = 0; i < e->site->n_fixtures; i++)
+        if (has_batteries(&e->site->fixtures[i], batteries->state)
+            && !e->site->fixtures[i]
+                    .valve[batteries->state]
+                    ->battery_life.given)
+            return true;
+    return false;
+}
+
 static void
 put_rows(struct fci_effects *e)
 {
@@ -184,7 +197,6 @@ put_rows(struct fci_effects *e)
     }
     if (told) {
         years.at = told->fixtures[0].fixture;
-        years.rests_on = "the first due";
         sets.rests_on = told->fixtures[0].set_usual ? "usual flushes of a set"
                                                     : "flushes of a set";
     }

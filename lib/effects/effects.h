@@ -8,7 +8,7 @@
 #include "words/findings.h"
 
 #define FCI_EFFECT_AREAS (FC_COLD_DIP_EFFECT + 1)
-#define FCI_MOST_EFFECT_ROWS (3 * FCI_EFFECT_AREAS)
+#define FCI_MOST_EFFECT_ROWS (4 * FCI_EFFECT_AREAS)
 
 struct fci_effect_judged {
     bool states[FC_STATES]; /* in these it is judged */
@@ -39,7 +39,7 @@ fci_effect_states(const struct fci_effects *e)
     return e->converted ? FC_STATES : 1;
 }
 
-/* A row of the summary, of at most three of its area; its texts live as long
+/* A row of the summary, of at most four of its area; its texts live as long
  * as the result.  What is not said of the values is said in the unit of their
  * dimension, which `what` then gets.
  * A row whose values are not given in any state is left out.  Out of memory is

@@ -65,7 +65,7 @@ fci_unknown_said(enum fci_unknown unknown)
         [FCI_MEN_AMONG_THEM] = "how many of them are men",
         [FCI_USES_OF_EACH] = "how often each of them goes",
         [FCI_DAYS_OF_USE] = "on how many days a year",
-        [FCI_FLUSHES_PER_USE] = "how often a sensor valve flushes for a use",
+        [FCI_FLUSHES_PER_USE] = "flushes of a sensor valve for each use",
         [FCI_LONG_STAYS] = "how many stays are long",
         [FCI_FALSE_FLUSHES] = "how many false flushes there are",
         [FCI_IDLE_SPELLS] = "how many hygiene flushes there are",

@@ -12,8 +12,10 @@
 static fc_range
 times(fc_range range, double factor)
 {
-    const fc_range product = { range.given, factor * range.low,
-                               factor * range.nominal, factor * range.high };
+    const fc_range product = { .given = range.given,
+                               .low = factor * range.low,
+                               .nominal = factor * range.nominal,
+                               .high = factor * range.high };
 
     return product;
 }
@@ -21,8 +23,10 @@ times(fc_range range, double factor)
 static fc_range
 plus(fc_range a, fc_range b)
 {
-    const fc_range sum = { true, a.low + b.low, a.nominal + b.nominal,
-                           a.high + b.high };
+    const fc_range sum = { .given = true,
+                           .low = a.low + b.low,
+                           .nominal = a.nominal + b.nominal,
+                           .high = a.high + b.high };
 
     return a.given && b.given ? sum : a.given ? a : b;
 }
@@ -111,6 +115,16 @@ take_fixtures(struct fci_effects *e, fc_water_use *water)
     return list != NULL;
 }
 
+/* By the units of the site itself, whatever the report is in. */
+static bool
+is_metric(const fc_site *site)
+{
+    const fc_settings *settings =
+        site->settings_part ? site->settings_part->data : NULL;
+
+    return settings && settings->units == FC_SI;
+}
+
 static fc_range
 price_of_water(const fc_site *site)
 {
@@ -150,7 +164,7 @@ say_saved(struct fci_effects *e, const fc_water_use *water)
         fci_say(&words, "", "about %.0f%%",
                 100 * water->saved.nominal / before);
     if (water->weighs)
-        fci_say(&words, "; ", "turns most on %s", water->weighs);
+        fci_say(&words, "; ", "controls: %s", water->weighs);
     return words.text;
 }
 
@@ -163,11 +177,11 @@ put_rows(struct fci_effects *e, const fc_water_use *water)
                       .dimension = FC_VOLUME,
                       .rests_on = people };
     fc_effect saved = { .area = FC_WATER_EFFECT,
-                        .what = "  saved",
+                        .what = "water saved a year",
                         .dimension = FC_VOLUME };
     fc_effect cost = { .area = FC_WATER_EFFECT,
-                       .what = "  cost",
-                       .rests_on = "price of water" };
+                       .what = "  cost, as in [price]" };
+    fc_effect cost_saved = { .area = FC_WATER_EFFECT, .what = "  cost saved" };
     fc_effect hygiene = { .area = FC_HYGIENE_EFFECT,
                           .what = "hygiene flushes a year" };
 
@@ -177,13 +191,17 @@ put_rows(struct fci_effects *e, const fc_water_use *water)
         if (water->hygiene[s].high > 0)
             hygiene.values[s] = water->hygiene[s];
     }
+    cost.rests_on =
+        is_metric(e->site) ? "water by the m3" : "water by 1,000 gal";
     if (e->converted) {
+        cost_saved.values[FC_RETROFIT] = water->cost_saved;
         saved.values[FC_RETROFIT] = water->saved;
         saved.rests_on = say_saved(e, water);
     }
     fci_effect_row(e, &row);
     fci_effect_row(e, &saved);
     fci_effect_row(e, &cost);
+    fci_effect_row(e, &cost_saved);
     fci_effect_row(e, &hygiene);
 }
 

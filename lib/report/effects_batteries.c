@@ -100,6 +100,12 @@ fci_effects_battery_tables(struct fci_doc *doc, const fc_effects *effects)
         return;
     fci_doc_heading(doc, "Batteries%s", fci_state_said(doc, effects->state));
     put_fixtures(doc, batteries);
+    if (batteries->n_calendar > 0
+        && !(batteries->calendar[batteries->n_calendar - 1].sets.high > 0)) {
+        fci_doc_say(doc, "No set falls due in %zu years.",
+                    batteries->n_calendar);
+        return;
+    }
     fci_doc_say(doc, "Sets that fall due when all are new at the start, added "
                      "up over the years:");
     put_calendar(doc, batteries);

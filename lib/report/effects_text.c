@@ -14,37 +14,67 @@ static void (*const tables[])(struct fci_doc *doc,
     fci_effects_restart_tables, fci_effects_cold_dip_tables,
 };
 
-/* "surge, cold dip": the areas with that verdict. */
+/* "surge, cold dip": the areas with that verdict; how many. */
 static const char *
 areas_with(struct fci_doc *doc, const fc_effects *effects, fc_state state,
-           fc_verdict verdict)
+           fc_verdict verdict, size_t *n)
 {
     const char *list = NULL;
 
-    for (size_t i = 0; i < effects->n_verdicts; i++)
-        if (effects->verdicts[i].verdicts[state] == verdict)
-            list = fci_arena_printf(
-                &doc->arena, "%s%s%s", list ? list : "", list ? ", " : "",
-                fc_effect_area_word(effects->verdicts[i].area));
-    return list;
+    *n = 0;
+    for (size_t i = 0; i < effects->n_verdicts; i++) {
+        if (effects->verdicts[i].verdicts[state] != verdict)
+            continue;
+        list = fci_arena_printf(
+            &doc->arena, "%s%s%s", list ? list : "", *n > 0 ? ", " : "",
+            fc_effect_area_word(effects->verdicts[i].area));
+        (*n)++;
+    }
+    return list ? list : "";
 }
 
-static const char *
-why(const fc_effects *effects)
+/* What each area with that verdict says of it, what may hurt people first. */
+static void
+say_why(struct fci_doc *doc, const fc_effects *effects, fc_verdict verdict)
 {
-    for (size_t i = 0; i < effects->n_verdicts; i++)
-        if (effects->verdicts[i].verdicts[effects->state] == effects->enough
-            && effects->verdicts[i].why)
-            return effects->verdicts[i].why;
-    return NULL;
+    for (size_t i = effects->n_verdicts; i-- > 0;) {
+        const fc_effect_verdict *v = &effects->verdicts[i];
+
+        if (v->verdicts[effects->state] == verdict && v->why)
+            fci_doc_item(doc, "%s: %s.", fc_effect_area_word(v->area), v->why);
+    }
 }
 
 static void
+say_existing(struct fci_doc *doc, const fc_effects *effects)
+{
+    static const struct {
+        fc_verdict verdict;
+        const char *word;
+    } words[] = { { FC_WILL_NOT_WORK, "does not work" },
+                  { FC_CANNOT_TELL, "cannot tell" },
+                  { FC_WORKS, "works" } };
+    size_t n = 0;
+
+    if (!effects->converted || effects->n_contradictions > 0)
+        return;
+    for (size_t i = 0; n == 0 && i < sizeof words / sizeof *words; i++) {
+        const char *those =
+            areas_with(doc, effects, FC_EXISTING, words[i].verdict, &n);
+
+        if (n > 0)
+            fci_doc_say(doc, "Existing: %s (%s).", words[i].word, those);
+    }
+}
+
+/* What is judged is no pressure at the valves, which another command tells: a
+ * building that works here may have valves that are short. */
+static void
 say_verdict(struct fci_doc *doc, const fc_effects *effects)
 {
+    size_t n;
     const char *those =
-        areas_with(doc, effects, effects->state, effects->enough);
-    const char *reason = why(effects);
+        areas_with(doc, effects, effects->state, effects->enough, &n);
 
     if (effects->n_contradictions > 0)
         fci_part_verdict(doc, FC_CANNOT_TELL, effects->state,
@@ -52,15 +82,16 @@ say_verdict(struct fci_doc *doc, const fc_effects *effects)
     else if (effects->n_verdicts == 0)
         fci_part_verdict(doc, FC_CANNOT_TELL, effects->state,
                          "nothing could be judged.");
-    else if (effects->enough == FC_WORKS)
-        fci_part_verdict(doc, FC_WORKS, effects->state,
-                         "no harm found in %s. Whether valves get their "
-                         "pressure: flushcalc check.",
-                         those ? those : "");
     else
-        fci_part_verdict(doc, effects->enough, effects->state, "%s%s%s.",
-                         those ? those : "", reason ? ": " : "",
-                         reason ? reason : "");
+        fci_part_verdict(doc, effects->enough, effects->state,
+                         effects->enough == FC_WORKS ? "no harm found in %s."
+                                                     : "see %s.",
+                         those);
+    if (effects->n_contradictions == 0)
+        say_why(doc, effects, effects->enough);
+    say_existing(doc, effects);
+    fci_doc_say(doc, "Whether valves get their pressure is another question: "
+                     "flushcalc check.");
 }
 
 static const struct fci_doc_column both_columns[] = {
@@ -75,12 +106,24 @@ static const struct fci_doc_column one_columns[] = {
     { "where; what it rests on", "", FCI_LEFT, 12 },
 };
 
+/* Beyond so many rows a screen has the first two of each area alone. */
+#define MOST_ROWS 14
+
+static bool
+is_left_out(const fc_effects *effects, size_t row)
+{
+    return effects->n_summary > MOST_ROWS && row > 1
+           && effects->summary[row - 2].area == effects->summary[row].area;
+}
+
 static void
-put_summary(struct fci_doc *doc, const fc_effects *effects)
+put_rows(struct fci_doc *doc, const fc_effects *effects, bool brief)
 {
     struct fci_grid *grid = effects->converted
                                 ? fci_grid_new(doc, both_columns, 4)
                                 : fci_grid_new(doc, one_columns, 3);
+
+    size_t left = 0;
 
     for (size_t i = 0; i < effects->n_summary; i++) {
         const fc_effect *row = &effects->summary[i];
@@ -96,6 +139,20 @@ put_summary(struct fci_doc *doc, const fc_effects *effects)
         fci_cell(grid, where ? where : "");
     }
     fci_doc_put(doc, grid);
+    if (left > 0)
+        fci_doc_say(doc, "and %zu more figures, see --full.", left);
+}
+
+static void
+put_summary(struct fci_doc *doc, const fc_effects *effects)
+{
+    const unsigned forms = doc->forms;
+
+    fci_doc_for(doc, forms & FCI_IN_BRIEF);
+    put_rows(doc, effects, true);
+    fci_doc_for(doc, forms & ~(unsigned)FCI_IN_BRIEF);
+    put_rows(doc, effects, false);
+    fci_doc_for(doc, forms);
 }
 
 /* No table tells of any. */
@@ -125,9 +182,9 @@ fci_effects_compose(struct fci_doc *doc, const void *what)
     put_summary(doc, effects);
     fci_part_warnings(doc, &found, is_told, NULL, CLOSE_LINES);
     fci_doc_for(doc, FCI_IN_DEPTH);
+    fci_part_findings(doc, &found, NULL);
     for (size_t i = 0; i < sizeof tables / sizeof *tables; i++)
         tables[i](doc, effects);
-    fci_part_findings(doc, &found, NULL);
     fci_part_assumptions(doc, effects->assumptions, effects->n_assumptions);
     fci_part_cautions(doc);
     fci_part_close(doc, effects->n_assumptions);

@@ -410,6 +410,32 @@ START_TEST(sets_of_batteries)
 }
 END_TEST
 
+/* 100 to 200 women, 3 uses, 100 days, 1.6 gal: 48,000 to 96,000 gal at 10 for
+ * 1,000; what the report is in changes no price. */
+START_TEST(prices_of_a_range)
+{
+    fc_site *site = site_of(SUPPLY CLOSET("wc", "") BASELINE AFTER
+                            "[usage]\nwomen = 100..200\n"
+                            "days per year = 100\n[price]\nwater = 10\n");
+
+    for (int units = 0; units < 2; units++) {
+        fc_effects *e = NULL;
+        const fc_range *cost;
+
+        fc_site_set_units(site, units ? FC_SI : FC_US);
+        ck_assert_int_eq(fc_effects_find(site, &e, NULL), FC_OK);
+        cost = &e->water->cost[FC_EXISTING];
+        assert_near(cost->low, 480, 1e-6);
+        assert_near(cost->nominal, 720, 1e-6);
+        assert_near(cost->high, 960, 1e-6);
+        assert_near(e->water->cost_saved.low, 96, 1e-6);
+        assert_near(e->water->cost_saved.high, 192, 1e-6);
+        fc_effects_free(e);
+    }
+    fc_site_free(site);
+}
+END_TEST
+
 START_TEST(wired_valves_have_none)
 {
     fc_effects *e = effects_of(
@@ -493,6 +519,7 @@ main(void)
     tcase_add_test(sums, flushes_between_uses);
     tcase_add_test(sums, flushes_of_closed_days);
     tcase_add_test(sums, sets_of_batteries);
+    tcase_add_test(sums, prices_of_a_range);
     tcase_add_test(sums, wired_valves_have_none);
     tcase_add_test(sums, a_set_a_year);
     tcase_add_test(sums, a_button_that_is_held);
