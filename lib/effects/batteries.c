@@ -181,9 +181,9 @@ put_rows(struct fci_effects *e)
     fc_effect sets = { .area = FC_BATTERY_EFFECT,
                        .what = "battery sets a year" };
     fc_effect years = { .area = FC_BATTERY_EFFECT,
-                        .what = "  a set lasts, years" };
+                        .what = "battery set lasts, years" };
     fc_effect cost = { .area = FC_BATTERY_EFFECT,
-                       .what = "  cost a year",
+                       .what = "battery cost a year",
                        .rests_on = "price of a set" };
 
     for (int s = 0; s < fci_effect_states(e); s++) {
@@ -197,6 +197,10 @@ put_rows(struct fci_effects *e)
     }
     if (told) {
         years.at = told->fixtures[0].fixture;
+        years.rests_on = lacks_life(e, told)
+                             ? "first due, by flushes alone; age may end it "
+                               "sooner"
+                             : "first due";
         sets.rests_on = told->fixtures[0].set_usual ? "usual flushes of a set"
                                                     : "flushes of a set";
     }

@@ -179,9 +179,9 @@ put_rows(struct fci_effects *e, const fc_water_use *water)
     fc_effect saved = { .area = FC_WATER_EFFECT,
                         .what = "water saved a year",
                         .dimension = FC_VOLUME };
-    fc_effect cost = { .area = FC_WATER_EFFECT,
-                       .what = "  cost, as in [price]" };
-    fc_effect cost_saved = { .area = FC_WATER_EFFECT, .what = "  cost saved" };
+    fc_effect cost = { .area = FC_WATER_EFFECT, .what = "water cost a year" };
+    fc_effect cost_saved = { .area = FC_WATER_EFFECT,
+                             .what = "water cost saved" };
     fc_effect hygiene = { .area = FC_HYGIENE_EFFECT,
                           .what = "hygiene flushes a year" };
 
@@ -191,8 +191,8 @@ put_rows(struct fci_effects *e, const fc_water_use *water)
         if (water->hygiene[s].high > 0)
             hygiene.values[s] = water->hygiene[s];
     }
-    cost.rests_on =
-        is_metric(e->site) ? "water by the m3" : "water by 1,000 gal";
+    cost.rests_on = is_metric(e->site) ? "price of a m3 in [price]"
+                                       : "price of 1,000 gal in [price]";
     if (e->converted) {
         cost_saved.values[FC_RETROFIT] = water->cost_saved;
         saved.values[FC_RETROFIT] = water->saved;

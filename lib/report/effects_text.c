@@ -122,7 +122,6 @@ put_rows(struct fci_doc *doc, const fc_effects *effects, bool brief)
     struct fci_grid *grid = effects->converted
                                 ? fci_grid_new(doc, both_columns, 4)
                                 : fci_grid_new(doc, one_columns, 3);
-
     size_t left = 0;
 
     for (size_t i = 0; i < effects->n_summary; i++) {
@@ -133,6 +132,10 @@ put_rows(struct fci_doc *doc, const fc_effects *effects, bool brief)
         const char *where = fci_arena_printf(&doc->arena, "%s%s%s", at,
                                              *at && *rests ? ", " : "", rests);
 
+        if (brief && is_left_out(effects, i)) {
+            left++;
+            continue;
+        }
         fci_cell(grid, row->what);
         for (int s = 0; s < (effects->converted ? FC_STATES : 1); s++)
             fci_cell(grid, row->said[s] ? row->said[s] : "-");
