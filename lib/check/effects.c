@@ -94,6 +94,20 @@ judge_all(struct fci_effects *e)
     return FC_OK;
 }
 
+/* What an area has told of another one goes there. */
+static void
+sort_summary(struct fci_effects *e)
+{
+    for (size_t i = 1; i < e->n_summary; i++) {
+        const fc_effect row = e->summary[i];
+        size_t k = i;
+
+        for (; k > 0 && e->summary[k - 1].area > row.area; k--)
+            e->summary[k] = e->summary[k - 1];
+        e->summary[k] = row;
+    }
+}
+
 static fc_status
 put_in_words(struct fci_effects *e)
 {
@@ -110,6 +124,7 @@ put_in_words(struct fci_effects *e)
     e->result->n_assumptions = told.n_assumptions;
     e->result->overrides = set.overrides;
     e->result->n_overrides = set.n_overrides;
+    sort_summary(e);
     e->result->summary = e->summary;
     e->result->n_summary = e->n_summary;
     return e->arena->failed ? FC_ENOMEM : FC_OK;

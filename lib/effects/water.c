@@ -133,8 +133,7 @@ price_of_water(const fc_site *site)
     for (size_t i = 0; i < site->n_parts; i++)
         if (site->parts[i].kind == FCI_FIX_PRICES)
             return times(((const fc_fix_prices *)site->parts[i].data)->water,
-                         site->settings.units == FC_SI ? 1
-                                                       : 1 / THOUSAND_GALLONS);
+                         is_metric(site) ? 1 : 1 / THOUSAND_GALLONS);
     return none;
 }
 

@@ -107,7 +107,7 @@ static const struct fci_doc_column one_columns[] = {
 };
 
 /* Beyond so many rows a screen has the first two of each area alone. */
-#define MOST_ROWS 14
+#define MOST_ROWS 10
 
 static bool
 is_left_out(const fc_effects *effects, size_t row)
