@@ -59,7 +59,7 @@ battery_of(const struct fci_effects *e, size_t at, fc_state state)
     b.years = years_of(&b, valve->battery_life);
     if (b.years.given) {
         b.sets.given = true;
-        b.sets.low = b.count / b.years.high;
+        b.sets.low = (f->many.given ? f->many.low : b.count) / b.years.high;
         b.sets.nominal = b.count / b.years.nominal;
         b.sets.high = b.count / b.years.low;
     }

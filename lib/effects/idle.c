@@ -36,6 +36,10 @@ fci_closed_flushes(const fc_usage *usage, double days, double after, int end)
         return sum;
     if (end < 0)
         return 0;
-    return end > 0 ? closed / after
-                   : closed / WEEKEND * whole_times(WEEKEND + longer, after);
+    if (end == 0)
+        return closed / WEEKEND * whole_times(WEEKEND + longer, after);
+    /* spells of whatever length, all alike */
+    for (double length = 1; length <= closed; length++)
+        sum = fmax(sum, closed / length * whole_times(length + longer, after));
+    return sum;
 }

@@ -23,7 +23,7 @@ double fci_idle_flushes(double rate, double days, double after);
  * it, so that the valve stands up to a day longer than the spell: not at all
  * at `end` < 0, half a day at 0, a day above.  Where no spell is told the days
  * without use are weekends in the middle, too short to count at the low end,
- * and one long spell at the high one. */
+ * and at the high one spells of the length that gives most. */
 double fci_closed_flushes(const fc_usage *usage, double days, double after,
                           int end);
 

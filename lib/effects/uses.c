@@ -6,8 +6,8 @@
  * What is known only as a range is one variable for the whole building, so
  * that both states of it see the same people, days and stays.  Everything is
  * worked out with each of these at either end, all together: a year's water is
- * linear in each of them alone but for the hygiene flushes, which only ever
- * fall as the uses grow, so that these corners bound it.
+ * linear in each of them alone but for the hygiene flushes, whose own bounds
+ * stand for them, so that these corners bound it.
  */
 #include "effects/uses.h"
 #include "effects/idle.h"
@@ -32,11 +32,20 @@ struct sharing {
     bool for_men, for_women;
 };
 
+/* Of a valve over all corners. */
+struct bounds {
+    fc_range rate; /* uses a day that start its clock anew */
+    fc_range days;
+    double fewest, most; /* hygiene flushes a year, once they are known */
+};
+
 struct making {
     const fc_site *site;
-    struct sharing sharing;
-    bool urinals; /* there are any */
+    struct sharing sharing; /* in the corner at hand */
+    bool urinals;           /* there are any */
     bool varies[FCI_UNKNOWNS];
+    struct bounds *bounds[FC_STATES]; /* by fixture */
+    bool bounded;                     /* they are known */
 };
 
 static double
@@ -68,6 +77,7 @@ fci_unknown_said(enum fci_unknown unknown)
         [FCI_FLUSHES_PER_USE] = "flushes of a sensor valve for each use",
         [FCI_LONG_STAYS] = "how many stays are long",
         [FCI_FALSE_FLUSHES] = "how many false flushes there are",
+        [FCI_FIXTURES_COUNTED] = "how many fixtures there are",
         [FCI_IDLE_SPELLS] = "how many hygiene flushes there are",
     };
 
@@ -202,9 +212,9 @@ all_uses(const struct making *m, const struct corner *c)
 /* ---- Fixtures --------------------------------------------------------- */
 
 static double
-how_many(const struct fci_fixture *f)
+how_many(const struct fci_fixture *f, const struct corner *c)
 {
-    return f->many.given ? f->many.nominal : f->count;
+    return f->many.given ? at(f->many, c->at[FCI_FIXTURES_COUNTED]) : f->count;
 }
 
 static fc_sex
@@ -215,13 +225,16 @@ used_by(const struct fci_fixture *f)
 
 /* Those with uses of their own take no part. */
 static void
-count_sharing(struct making *m)
+count_sharing(struct making *m, const struct corner *c)
 {
     const fc_site *site = m->site;
+    const struct sharing none = { 0 };
+
+    m->sharing = none;
 
     for (size_t i = 0; i < site->n_fixtures; i++) {
         const struct fci_fixture *f = &site->fixtures[i];
-        const double n = f->given->uses_per_day.given ? 0 : how_many(f);
+        const double n = f->given->uses_per_day.given ? 0 : how_many(f, c);
 
         m->urinals = m->urinals || f->kind->used == FCI_USED_AS_URINAL;
         if (f->kind->used == FCI_USED_AS_CLOSET) {
@@ -257,7 +270,8 @@ left_to_share(const struct making *m, const struct corner *c)
 
         if (!f->given->uses_per_day.given)
             continue;
-        own = how_many(f) * at(f->given->uses_per_day, c->at[FCI_USES_OF_EACH])
+        own = how_many(f, c)
+              * at(f->given->uses_per_day, c->at[FCI_USES_OF_EACH])
               * at(days, c->at[FCI_DAYS_OF_USE]);
         if (f->kind->used == FCI_USED_AS_URINAL)
             left.urinal -= own;
@@ -303,6 +317,20 @@ uses_of(const struct making *m, const struct fci_fixture *f,
                                     : man + woman;
 }
 
+static void
+stretch(fc_range *range, double value, bool middle)
+{
+    if (isnan(value))
+        return;
+    if (!range->given || value < range->low)
+        range->low = value;
+    if (!range->given || value > range->high)
+        range->high = value;
+    if (!range->given || middle)
+        range->nominal = value;
+    range->given = true;
+}
+
 /* ---- Flushes and their water ------------------------------------------- */
 
 /* One outlet in one corner. */
@@ -341,31 +369,71 @@ mean_volume(const struct making *m, const fc_valve *v, const struct corner *c)
 }
 
 static double
-hygiene_of(const struct making *m, const struct fci_fixture *f, fc_state state,
-           double uses, double days, const struct corner *c)
+idle_after(const struct making *m, const fc_valve *v) /* days */
 {
-    const fc_valve *v = f->valve[state];
-    const int end = c->at[FCI_IDLE_SPELLS];
-    const double after =
-        or_usual(m->site, v->hygiene_flush, FCI_USUAL_HYGIENE).nominal
-        / FCI_DAY;
+    return or_usual(m->site, v->hygiene_flush, FCI_USUAL_HYGIENE).nominal
+           / FCI_DAY;
+}
 
-    if (!fci_is_sensor(f, state) || (!v->hygiene_flush.given && end < 0))
+/* Their ends are bounds whatever the uses, since they are not monotone in all
+ * that is not known. */
+static double
+hygiene_of(const struct making *m, size_t fixture, fc_state state, double rate,
+           double days, const struct corner *c)
+{
+    const struct fci_fixture *f = &m->site->fixtures[fixture];
+    const struct bounds *b = &m->bounds[state][fixture];
+    const int end = c->at[FCI_IDLE_SPELLS];
+    double after;
+
+    if (!fci_is_sensor(f, state) || !m->bounded)
         return 0;
-    return fci_idle_flushes(days > 0 ? uses / days : 0, days, after)
-           + fci_closed_flushes(&m->site->usage, days, after, end);
+    if (end != 0)
+        return end < 0 ? b->fewest : b->most;
+    after = idle_after(m, f->valve[state]);
+    return fmin(fmax(fci_idle_flushes(rate, days, after)
+                         + fci_closed_flushes(&m->site->usage, days, after, 0),
+                     b->fewest),
+                b->most);
+}
+
+/* A valve whose file does not say may have none. */
+static void
+bound_hygiene(struct making *m, size_t fixture, fc_state state)
+{
+    const struct fci_fixture *f = &m->site->fixtures[fixture];
+    struct bounds *b = &m->bounds[state][fixture];
+    const double days[] = { b->days.low, b->days.high };
+
+    b->fewest = b->most = 0;
+    if (!fci_is_sensor(f, state) || !b->days.given)
+        return;
+    b->fewest = f->valve[state]->hygiene_flush.given ? (double)INFINITY : 0;
+    for (int k = 0; k < 2; k++) {
+        const double after = idle_after(m, f->valve[state]);
+        const fc_usage *usage = &m->site->usage;
+
+        b->fewest = fmin(b->fewest,
+                         fci_idle_flushes(b->rate.high, days[k], after)
+                             + fci_closed_flushes(usage, days[k], after, -1));
+        b->most =
+            fmax(b->most, fci_idle_flushes(b->rate.low, days[k], after)
+                              + fci_closed_flushes(usage, days[k], after, 1));
+    }
 }
 
 static struct outcome
-work_out(const struct making *m, const struct fci_fixture *f, fc_state state,
+work_out(struct making *m, size_t fixture, fc_state state,
          const struct day_uses *left, const struct corner *c)
 {
+    const struct fci_fixture *f = &m->site->fixtures[fixture];
     const fc_valve *v = f->valve[state];
+    struct bounds *b = &m->bounds[state][fixture];
     struct outcome o = { .uses = uses_of(m, f, left, c),
                          .volume = NAN,
                          .volume_a_day = NAN,
                          .per_flush = NAN };
-    double extra;
+    double extra, rate;
 
     o.days = at(days_of(m, (fc_range){ 0 }), c->at[FCI_DAYS_OF_USE]);
     if (!v)
@@ -376,7 +444,12 @@ work_out(const struct making *m, const struct fci_fixture *f, fc_state state,
                   * at(m->site->usage.false_flushes, c->at[FCI_FALSE_FLUSHES])
             : 0;
     o.per_flush = mean_volume(m, v, c);
-    o.hygiene = hygiene_of(m, f, state, o.uses + extra, o.days, c);
+    rate = o.days > 0 ? (o.uses + extra) / o.days : 0;
+    if (!m->bounded) {
+        stretch(&b->rate, rate, false);
+        stretch(&b->days, o.days, false);
+    }
+    o.hygiene = hygiene_of(m, fixture, state, rate, o.days, c);
     o.flushes = o.uses * flushes_per_use(m, f, state, c) + extra + o.hygiene;
     if (o.days > 0)
         o.volume_a_day = (o.flushes - o.hygiene) * o.per_flush / o.days;
@@ -387,20 +460,6 @@ work_out(const struct making *m, const struct fci_fixture *f, fc_state state,
 }
 
 /* ---- Over all corners -------------------------------------------------- */
-
-static void
-stretch(fc_range *range, double value, bool middle)
-{
-    if (isnan(value))
-        return;
-    if (!range->given || value < range->low)
-        range->low = value;
-    if (!range->given || value > range->high)
-        range->high = value;
-    if (!range->given || middle)
-        range->nominal = value;
-    range->given = true;
-}
 
 static bool
 tells_people(const fc_site *site)
@@ -414,18 +473,39 @@ tells_people(const fc_site *site)
     return told;
 }
 
+/* What is known in one state alone would be saved, or spent, as a whole. */
 static void
-take_corner(const struct making *m, const struct corner *c, bool people,
+add_volumes(const struct fci_fixture *f, bool used,
+            const double volume[FC_STATES], double n, double sum[FC_STATES],
+            struct fci_year *year)
+{
+    bool known = true;
+
+    for (int s = 0; s < FC_STATES; s++)
+        known = known && !isnan(volume[s]);
+    if (!known && used && (f->valve[FC_EXISTING] || f->valve[FC_RETROFIT]))
+        year->left_out = f->given->name;
+    year->counts = year->counts || known;
+    for (int s = 0; s < FC_STATES && known; s++)
+        sum[s] += n * volume[s];
+}
+
+static void
+take_corner(struct making *m, const struct corner *c, bool people,
             struct fci_use *uses[FC_STATES], struct fci_year *year)
 {
-    const struct day_uses left = left_to_share(m, c);
+    struct day_uses left;
     double sum[FC_STATES] = { 0, 0 };
     bool middle = true;
+
+    count_sharing(m, c);
+    left = left_to_share(m, c);
 
     for (size_t k = 0; k < FCI_UNKNOWNS; k++)
         middle = middle && c->at[k] == 0;
     for (size_t i = 0; i < m->site->n_fixtures; i++) {
         const struct fci_fixture *f = &m->site->fixtures[i];
+        double volume[FC_STATES] = { NAN, NAN };
 
         for (int s = 0; s < FC_STATES; s++) {
             struct fci_use *use = &uses[s][i];
@@ -434,7 +514,8 @@ take_corner(const struct making *m, const struct corner *c, bool people,
             if (!f->given->uses_per_day.given
                 && (!people || f->kind->used == FCI_USED_OTHERWISE))
                 continue;
-            o = work_out(m, f, (fc_state)s, &left, c);
+            o = work_out(m, i, (fc_state)s, &left, c);
+            volume[s] = o.volume;
             use->given = true;
             stretch(&use->uses, o.uses, middle);
             stretch(&use->flushes, o.flushes, middle);
@@ -443,8 +524,8 @@ take_corner(const struct making *m, const struct corner *c, bool people,
             stretch(&use->volume, o.volume, middle);
             stretch(&use->volume_a_day, o.volume_a_day, middle);
             stretch(&use->per_flush, o.per_flush, middle);
-            sum[s] += isnan(o.volume) ? 0 : how_many(f) * o.volume;
         }
+        add_volumes(f, uses[0][i].given, volume, how_many(f, c), sum, year);
     }
     for (int s = 0; s < FC_STATES; s++)
         stretch(&year->volume[s], sum[s], middle);
@@ -481,6 +562,7 @@ find_unknowns(struct making *m)
         const struct fci_fixture *f = &m->site->fixtures[i];
 
         m->varies[FCI_USES_OF_EACH] |= !fci_is_exact(f->given->uses_per_day);
+        m->varies[FCI_FIXTURES_COUNTED] |= !fci_is_exact(f->many);
         for (int s = 0; s < FC_STATES; s++) {
             const fc_valve *v = f->valve[s];
             const bool sensor = fci_is_sensor(f, (fc_state)s);
@@ -502,10 +584,24 @@ width(fc_range range)
     return range.given ? range.high - range.low : 0;
 }
 
-/* All corners of what varies; the middle first. */
 static void
-take_corners(const struct making *m, bool people,
-             struct fci_use *uses[FC_STATES], struct fci_year *year)
+take_ends(struct making *m, const size_t *varying, size_t n, bool people,
+          struct fci_use *uses[FC_STATES], struct fci_year *year)
+{
+    struct corner c = { { 0 } };
+
+    for (size_t bits = 0; bits < (size_t)1 << n; bits++) {
+        for (size_t i = 0; i < n; i++)
+            c.at[varying[i]] = bits >> i & 1 ? 1 : -1;
+        take_corner(m, &c, people, uses, year);
+    }
+}
+
+/* All corners of what varies; the middle first.  What bounds the hygiene
+ * flushes is found by a round of its own, of the corners alone. */
+static void
+take_corners(struct making *m, bool people, struct fci_use *uses[FC_STATES],
+             struct fci_year *year)
 {
     size_t varying[FCI_UNKNOWNS], n = 0;
     struct corner c = { { 0 } };
@@ -513,6 +609,10 @@ take_corners(const struct making *m, bool people,
     for (size_t k = 0; k < FCI_UNKNOWNS; k++)
         if (m->varies[k])
             varying[n++] = k;
+    if (!m->bounded) {
+        take_ends(m, varying, n, people, uses, year);
+        return;
+    }
     take_corner(m, &c, people, uses, year);
     year->weighs = FCI_UNKNOWNS;
     for (size_t i = 0; i < n; i++) {
@@ -528,36 +628,54 @@ take_corners(const struct making *m, bool people,
             year->weighs = (enum fci_unknown)varying[i];
         }
     }
-    for (size_t bits = 0; n > 0 && bits < (size_t)1 << n; bits++) {
-        for (size_t i = 0; i < n; i++)
-            c.at[varying[i]] = bits >> i & 1 ? 1 : -1;
-        take_corner(m, &c, people, uses, year);
+    take_ends(m, varying, n, people, uses, year);
+}
+
+/* Room for the uses of all fixtures, afresh. */
+static bool
+make_room(struct making *m, struct fci_arena *arena,
+          struct fci_use *uses[FC_STATES])
+{
+    const size_t n = m->site->n_fixtures + 1;
+
+    for (int s = 0; s < FC_STATES; s++) {
+        uses[s] = fci_arena_array(arena, n, sizeof *uses[s]);
+        if (!m->bounded)
+            m->bounds[s] = fci_arena_array(arena, n, sizeof *m->bounds[s]);
     }
+    return !arena->failed;
 }
 
 fc_status
 fci_year_make(const fc_site *site, struct fci_arena *arena,
               struct fci_year *year)
 {
+    const struct corner middle = { { 0 } };
     struct making m = { .site = site };
     struct fci_use *uses[FC_STATES];
     const bool people = tells_people(site);
+    bool told = people;
 
     *year = (struct fci_year){ .weighs = FCI_UNKNOWNS };
-    for (int s = 0; s < FC_STATES; s++) {
-        uses[s] =
-            fci_arena_array(arena, site->n_fixtures + 1, sizeof *uses[s]);
-        if (!uses[s])
-            return FC_ENOMEM;
-        year->uses[s] = uses[s];
-    }
-    year->told = people;
     for (size_t i = 0; i < site->n_fixtures; i++)
-        year->told = year->told || site->fixtures[i].given->uses_per_day.given;
-    if (!year->told)
-        return FC_OK;
-    count_sharing(&m);
-    find_unknowns(&m);
-    take_corners(&m, people, uses, year);
+        told = told || site->fixtures[i].given->uses_per_day.given;
+    if (!make_room(&m, arena, uses))
+        return FC_ENOMEM;
+    if (told) {
+        count_sharing(&m, &middle);
+        find_unknowns(&m);
+        take_corners(&m, people, uses, year);
+        for (int s = 0; s < FC_STATES; s++)
+            for (size_t i = 0; i < site->n_fixtures; i++)
+                bound_hygiene(&m, i, (fc_state)s);
+        m.bounded = true;
+        *year = (struct fci_year){ .weighs = FCI_UNKNOWNS };
+        if (!make_room(&m, arena, uses))
+            return FC_ENOMEM;
+        take_corners(&m, people, uses, year);
+    }
+    year->told = told;
+    for (int s = 0; s < FC_STATES; s++)
+        year->uses[s] = uses[s];
     return FC_OK;
 }

@@ -16,6 +16,7 @@ enum fci_unknown {
     FCI_FLUSHES_PER_USE,
     FCI_LONG_STAYS,
     FCI_FALSE_FLUSHES,
+    FCI_FIXTURES_COUNTED,
     FCI_IDLE_SPELLS, /* and whether a valve flushes by itself at all */
     FCI_UNKNOWNS
 };
@@ -48,6 +49,10 @@ struct fci_year {
     fc_range saved_by_it; /* while that one goes over its range and all else is
                              in its middle */
     bool homeless;        /* some uses find no fixture that serves them */
+    const char *left_out; /* a fixture whose use is known and whose volume is
+                             not in every state: it is in no volume of the
+                             building; NULL: there is none */
+    bool counts;          /* any fixture is in these volumes */
 };
 
 /* Whether the valve of a fixture is sensor-operated: as it is said; or else

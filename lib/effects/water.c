@@ -78,6 +78,19 @@ say_people(const fc_site *site, struct fci_arena *arena)
     return words.text;
 }
 
+/* Of all of a fixture, however many there are. */
+static fc_range
+of_all(fc_range each, const struct fci_fixture *f)
+{
+    fc_range all = times(each, f->count);
+
+    if (f->many.given) {
+        all.low = each.low * f->many.low;
+        all.nominal = each.nominal * f->many.nominal;
+    }
+    return all;
+}
+
 /* ---- Figures ----------------------------------------------------------- */
 
 static bool
@@ -108,7 +121,7 @@ take_fixtures(struct fci_effects *e, fc_water_use *water)
             to->states[s].hygiene = use->hygiene;
             to->states[s].volume = use->volume;
             water->hygiene[s] =
-                plus(water->hygiene[s], times(use->hygiene, f->count));
+                plus(water->hygiene[s], of_all(use->hygiene, f));
         }
         water->n_fixtures++;
     }
@@ -253,12 +266,6 @@ lacks_stays(const struct fci_fixture *f, fc_state state)
            && !f->valve[state]->reduced_share.given;
 }
 
-static bool
-lacks_volume(const struct fci_fixture *f, fc_state state)
-{
-    return !f->valve[state]->full_flush.given;
-}
-
 static void
 assume_all(struct fci_effects *e)
 {
@@ -305,9 +312,13 @@ assume_all(struct fci_effects *e)
     if (any_valve(e, fci_is_sensor) && usage->n_closed == 0)
         fci_assume(&e->found,
                    "when the building stands empty is not given ([usage] "
-                   "closed): weekends, or one long spell at most");
-    if (any_valve(e, lacks_volume))
-        fci_assume(&e->found, "valves without a \"full flush\" are left out");
+                   "closed): anything from none to the spells that make most "
+                   "hygiene flushes");
+    if (e->year.left_out)
+        fci_assume(&e->found,
+                   "the volume of a flush is not known in every state of some "
+                   "fixtures, so that no water of theirs is counted: %s",
+                   e->year.left_out);
 }
 
 /* ---- The whole -------------------------------------------------------- */
@@ -335,9 +346,9 @@ fci_effects_water(struct fci_effects *e, fc_diagnostics *messages)
     water = fci_arena_array(e->arena, 1, sizeof *water);
     if (!water || !take_fixtures(e, water))
         return FC_ENOMEM;
-    for (int s = 0; s < fci_effect_states(e); s++)
+    for (int s = 0; s < fci_effect_states(e) && e->year.counts; s++)
         water->volume[s] = e->year.volume[s];
-    if (e->converted) {
+    if (e->converted && e->year.counts) {
         water->saved = e->year.saved;
         water->saved_by_it = e->year.saved_by_it;
         if (e->year.weighs != FCI_UNKNOWNS)

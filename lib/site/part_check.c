@@ -9,6 +9,8 @@
 #include <string.h>
 
 #define LONGEST_NAME 64
+#define LONGEST_YEAR 366.0 /* days */
+#define DAY 86400.0        /* s */
 
 /* A part under check; `worst` gathers the outcome. */
 struct check {
@@ -297,6 +299,20 @@ check_people(struct check *c, const fc_people *p)
         && !was_given(c, "women", p->women.given))
         FAIL(c, NULL,
              "lacks a number; \"people\", \"men\" or \"women\" is needed");
+}
+
+/* A year has so many days, those on which nobody is there among them. */
+static void
+check_days(struct check *c, fc_range days, const fc_spell *closed, size_t n)
+{
+    double idle = 0;
+
+    for (size_t i = 0; i < n; i++)
+        idle += closed[i].count * closed[i].time / DAY;
+    if (days.given && days.low + idle > LONGEST_YEAR)
+        FAIL(c, "days per year", "%s; no more than a year has is expected",
+             n > 0 ? "and \"closed\" come to more than a year"
+                   : "is more than a year has");
 }
 
 /* How often each of them comes, in one of two ways. */
@@ -704,11 +720,15 @@ check_kind(struct check *c)
         break;
     case FCI_PEOPLE:
         check_people(c, data);
+        check_days(c, ((const fc_people *)data)->days_per_year, NULL, 0);
         check_uses(c, ((const fc_people *)data)->uses_per_day,
                    ((const fc_people *)data)->closet_uses,
                    ((const fc_people *)data)->urinal_uses);
         break;
     case FCI_USAGE:
+        check_days(c, ((const fc_usage *)data)->days_per_year,
+                   ((const fc_usage *)data)->closed,
+                   ((const fc_usage *)data)->n_closed);
         check_uses(c, ((const fc_usage *)data)->uses_per_day,
                    ((const fc_usage *)data)->closet_uses,
                    ((const fc_usage *)data)->urinal_uses);

@@ -311,6 +311,76 @@ START_TEST(nobody_serves_them)
 }
 END_TEST
 
+/* A fixture of 1 to 3 closets with 10 uses a day each, 100 days, 1.6 gal:
+ * 1,600 to 4,800 gal. */
+START_TEST(a_number_that_is_a_range)
+{
+    fc_effects *e =
+        effects_of(SUPPLY CLOSET("wc", "count = 1..3\nuses per day = 10\n")
+                       BASELINE AFTER "[usage]\ndays per year = 100\n");
+
+    assert_gallons(e->water->volume[FC_EXISTING], 1600, 4800, 0);
+    ck_assert_str_eq(e->water->weighs, "how many fixtures there are");
+    fc_effects_free(e);
+}
+END_TEST
+
+/* Of "b" the volume after the retrofit is not known: nothing of it is saved,
+ * and nothing spent. 3 uses of 10 women, 100 days, half of them at "a". */
+START_TEST(a_volume_that_is_not_known)
+{
+    fc_effects *e = effects_of(SUPPLY CLOSET(
+        "a", "") "[fixture b]\non = s\nkind = water closet, flush valve\n"
+                 "existing = old-wc\nretrofit = bare\n" BASELINE AFTER
+                 "[valve bare]\nflow = 25 gpm at 25 psi\n" MANUAL
+                 "[usage]\nwomen = 10\ndays per year = 100\n");
+
+    assert_gallons(e->water->volume[FC_EXISTING], 1500 * 1.6, 1500 * 1.6, 0);
+    assert_gallons(e->water->volume[FC_RETROFIT], 1500 * 1.28, 1500 * 1.28, 0);
+    fc_effects_free(e);
+    e = effects_of(SUPPLY
+                   "[fixture b]\non = s\nkind = water closet, flush valve\n"
+                   "existing = bare\nretrofit = new-wc\n" AFTER
+                   "[valve bare]\nflow = 25 gpm at 25 psi\n" MANUAL
+                   "[usage]\nwomen = 10\ndays per year = 100\n");
+    for (int s = 0; s < FC_STATES; s++)
+        ck_assert(!e->water->volume[s].given);
+    ck_assert(!e->water->saved.given);
+    fc_effects_free(e);
+}
+END_TEST
+
+/* Any uses within 0 to 3 a day stay inside of what that range gives, hygiene
+ * flushes and all: most are least used. */
+START_TEST(hygiene_of_any_use)
+{
+#define SELDOM(uses)                                                          \
+    SUPPLY CLOSET("wc", "uses per day = " uses "\n") BASELINE VALVE(          \
+        "new-wc", "1.28",                                                     \
+        "reduced flush = 0.5 gal\nreduced share = 0.9\n"                      \
+        "flushes per use = 1\nhygiene flush = 24 h\n") "[usage]\ndays per "   \
+                                                       "year = 300\nclosed "  \
+                                                       "= 20 of 2 d\n"
+    static const char *const exact[] = { SELDOM("0"),   SELDOM("0.2"),
+                                         SELDOM("0.4"), SELDOM("0.8"),
+                                         SELDOM("1.5"), SELDOM("3") };
+    fc_effects *wide = effects_of(SELDOM("0..3"));
+
+    for (int i = 0; i < COUNT(exact); i++) {
+        fc_effects *one = effects_of(exact[i]);
+
+        for (int s = 0; s < FC_STATES; s++) {
+            ck_assert_double_ge(one->water->volume[s].low,
+                                wide->water->volume[s].low * (1 - 1e-9));
+            ck_assert_double_le(one->water->volume[s].high,
+                                wide->water->volume[s].high * (1 + 1e-9));
+        }
+        fc_effects_free(one);
+    }
+    fc_effects_free(wide);
+}
+END_TEST
+
 /* ---- Hygiene flushes ---------------------------------------------------- */
 
 /* A valve that is used at random, watched for so many days: it flushes each
@@ -367,7 +437,8 @@ START_TEST(flushes_of_closed_days)
     assert_near(fci_closed_flushes(&usage, 195, 3, 1), 50 + 23, 0);
     assert_near(fci_closed_flushes(&none, 365, 3, 1), 0, 0);
     assert_near(fci_closed_flushes(&none, 65, 3, -1), 0, 0);
-    assert_near(fci_closed_flushes(&none, 65, 3, 1), 100, 0);
+    /* 300 days in 150 spells of 2, each with a third */
+    assert_near(fci_closed_flushes(&none, 65, 3, 1), 150, 0);
 }
 END_TEST
 
@@ -516,6 +587,9 @@ main(void)
     tcase_add_test(sums, twice_the_days);
     tcase_add_test(sums, nobody_is_told_of);
     tcase_add_test(sums, nobody_serves_them);
+    tcase_add_test(sums, a_number_that_is_a_range);
+    tcase_add_test(sums, a_volume_that_is_not_known);
+    tcase_add_test(sums, hygiene_of_any_use);
     tcase_add_test(sums, flushes_between_uses);
     tcase_add_test(sums, flushes_of_closed_days);
     tcase_add_test(sums, sets_of_batteries);
