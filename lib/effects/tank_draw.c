@@ -2,6 +2,7 @@
 /* lib/effects/tank_draw.c -- what is drawn from a tank and what comes into it.
  */
 #include "effects/tank_draw.h"
+#include "effects/uses.h"
 #include "peak/flush_time.h"
 #include "peak/source.h"
 
@@ -177,6 +178,12 @@ flushes_of(const fc_site *site, const struct fci_fixture *fixture,
     const fc_range each = fixture->valve[state]->flushes_per_use;
     const struct fci_busy busy = fci_valve_busy(site, fixture, state, end);
 
+    if (!each.given && fci_is_sensor(fixture, state))
+        return fci_more_is_worse(
+                   fci_tables_usual(site->tables, FCI_USUAL_SENSOR_FLUSHES)
+                       ->range,
+                   end)
+               / busy.interval;
     return (each.given ? fci_more_is_worse(each, end) : 1) / busy.interval;
 }
 
