@@ -120,7 +120,7 @@ fci_effect_row(struct fci_effects *e, const fc_effect *row)
     bool given = false;
 
     for (int s = 0; s < fci_effect_states(e); s++)
-        given = given || row->values[s].given;
+        given = given || row->values[s].given || row->said[s];
     if (!given)
         return;
     if (e->n_summary == FCI_MOST_EFFECT_ROWS) {
