@@ -236,5 +236,5 @@ fci_surge_holds(struct fci_surge_work *w, fc_state state)
                  : "",
         time > 0   ? ""
         : arrested ? " with the arresters in place"
-                   : ", however quickly valves close");
+                   : " however quickly valves close");
 }
