@@ -56,103 +56,148 @@ last_dip(const fc_cold_dip *dip, size_t at, fc_state state)
     return told->n_dips > 0 ? &told->dips[told->n_dips - 1] : NULL;
 }
 
-/* "12%", "12 to 45%", and not so that an end looks like the limit. */
-static const char *
-share_said(struct fci_effects *e, const fc_cold_dip_fixture *f, fc_range share)
+#define MOST_DECIMALS 3
+
+/* The fewest at which neither end of a share looks like the limit. */
+static int
+decimals_of(const fc_cold_dip_fixture *f, fc_range share)
 {
-    const bool near = fabs(share.low - f->limit) < 0.01
-                      || fabs(share.high - f->limit) < 0.01;
-    const int decimals = near ? 1 : 0;
+    double unit = 100;
+    int n = 0;
+
+    while (share.given && n < MOST_DECIMALS
+           && (fabs(round(share.low * unit) - round(f->limit * unit)) < 0.5
+               || fabs(round(share.high * unit) - round(f->limit * unit))
+                      < 0.5)) {
+        unit *= 10;
+        n++;
+    }
+    return n;
+}
+
+/* "12", "12 to 45": in percent. */
+static const char *
+percent_said(struct fci_effects *e, fc_range share, int decimals)
+{
     const char *low =
         fci_arena_printf(e->arena, "%.*f", decimals, 100 * share.low);
     const char *high =
         fci_arena_printf(e->arena, "%.*f", decimals, 100 * share.high);
 
-    if (!low || !high)
+    if (!share.given || !low || !high)
         return NULL;
     return strcmp(low, high) == 0
-               ? fci_arena_printf(e->arena, "%s%%", high)
-               : fci_arena_printf(e->arena, "%s to %s%%", low, high);
+               ? high
+               : fci_arena_printf(e->arena, "%s to %s", low, high);
 }
 
-/* "33.3%", "50%" */
-static const char *
-limit_said(struct fci_effects *e, const fc_cold_dip_fixture *f)
-{
-    return fci_arena_printf(e->arena, "%.3g%%", 100 * f->limit);
-}
-
+/* Cold falls below hot where it is known what hot does, else below what it
+ * had itself. */
 static void
-sum_up(struct fci_effects *e, const fc_cold_dip *dip)
+sum_up_falls(struct fci_effects *e, const fc_cold_dip *dip)
 {
     const fc_state last = e->result->state;
-    const fc_dip *d = last_dip(dip, dip->deepest[last], last);
-    fc_effect fall = { .area = FC_COLD_DIP_EFFECT,
-                       .what = "fall of cold pressure",
-                       .dimension = FC_NUMBER };
-    fc_effect wash = { .area = FC_COLD_DIP_EFFECT,
-                       .what = "pressure at an eyewash",
-                       .dimension = FC_PRESSURE };
-    int s;
+    const fc_cold_dip_fixture *f = dip->deepest[last] != SIZE_MAX
+                                       ? &dip->fixtures[dip->deepest[last]]
+                                       : NULL;
+    const bool below_hot = f && f->heater;
+    fc_effect row = { .area = FC_COLD_DIP_EFFECT,
+                      .what = below_hot ? "cold falls below hot, %"
+                                        : "cold pressure falls, %",
+                      .dimension = FC_NUMBER };
+    int decimals = 0, s;
 
     for (s = 0; s < fci_effect_states(e); s++) {
         const fc_dip *there = last_dip(dip, dip->deepest[s], (fc_state)s);
+        int n;
 
-        if (there) {
-            fall.values[s] =
-                fci_fall_told(&dip->fixtures[dip->deepest[s]], there);
-            fall.said[s] =
-                share_said(e, &dip->fixtures[dip->deepest[s]], fall.values[s]);
-        }
-        there = last_dip(dip, dip->lowest[s], (fc_state)s);
+        if (!there)
+            continue;
+        row.values[s] = below_hot ? there->apart : there->fall;
+        n = decimals_of(&dip->fixtures[dip->deepest[s]], row.values[s]);
+        decimals = n > decimals ? n : decimals;
+    }
+    for (s = 0; s < fci_effect_states(e); s++)
+        row.said[s] = percent_said(e, row.values[s], decimals);
+    if (f) {
+        row.at = f->name;
+        row.rests_on = fci_arena_printf(
+            e->arena, "%zu valve%s open; limit %.*f%%", f->states[last].n_dips,
+            f->states[last].n_dips == 1 ? "" : "s", decimals, 100 * f->limit);
+    }
+    fci_effect_row(e, &row);
+}
+
+static void
+sum_up_emergency(struct fci_effects *e, const fc_cold_dip *dip)
+{
+    const fc_state last = e->result->state;
+    fc_effect row = { .area = FC_COLD_DIP_EFFECT,
+                      .what = "pressure at an eyewash",
+                      .dimension = FC_PRESSURE };
+    int s;
+
+    for (s = 0; s < fci_effect_states(e); s++) {
+        const fc_dip *there = last_dip(dip, dip->lowest[s], (fc_state)s);
+
         if (there)
-            wash.values[s] = there->pressure;
+            row.values[s] = there->pressure;
     }
-    if (d) {
-        const fc_cold_dip_fixture *f = &dip->fixtures[dip->deepest[last]];
-
-        fall.at = f->name;
-        fall.rests_on =
-            fci_arena_printf(e->arena, "%zu valves open; limit %s",
-                             f->states[last].n_dips, limit_said(e, f));
-    }
-    d = last_dip(dip, dip->lowest[last], last);
-    if (d) {
+    if (last_dip(dip, dip->lowest[last], last)) {
         const fc_cold_dip_fixture *f = &dip->fixtures[dip->lowest[last]];
 
-        wash.at = f->name;
-        wash.rests_on = fci_arena_printf(
-            e->arena, "%zu valves open; minimum %s", f->states[last].n_dips,
+        row.at = f->name;
+        row.rests_on = fci_arena_printf(
+            e->arena, "%zu valve%s open; minimum %s", f->states[last].n_dips,
+            f->states[last].n_dips == 1 ? "" : "s",
             fci_effect_said(e, FC_PRESSURE, fc_exactly(f->minimum)));
     }
-    fci_effect_row(e, &fall);
-    fci_effect_row(e, &wash);
+    fci_effect_row(e, &row);
 }
 
 /* ---- Findings --------------------------------------------------------- */
 
-static fc_severity
-severity_of(fc_verdict works)
-{
-    return works == FC_WILL_NOT_WORK ? FC_WARN : FC_NOTE;
-}
-
+/* What may come of it, and the cure. */
 static const char *
-what_settles(const fc_cold_dip_fixture *f)
+what_cures(const fc_cold_dip_fixture *f)
 {
     switch (f->balanced) {
     case FC_YES:
-        return ", past the half that its balancing valve is tested for";
+        return "that may be more than its balancing valve is tested for. Look "
+               "in the data "
+               "sheet of that for what it bears, or give valves and fixture "
+               "larger pipe";
     case FC_NO:
-        return f->heater ? ": its mixing valve, without pressure balancing, "
-                           "may run hot and scald"
-                         : ": its mixing valve, without pressure balancing, "
-                           "may run hot and scald, unless hot falls as well; "
-                           "give its [heater]";
+        return f->heater ? "its mixing valve, without pressure balancing, may "
+                           "scald. Fit a balancing valve"
+                         : "it may scald unless hot falls as well. Give "
+                           "[heater], or fit a balancing valve";
     default:
-        return ": a mixing valve without pressure balancing may run hot and "
-               "scald; look whether it balances, and give \"balanced\"";
+        return f->heater
+                   ? "it may scald unless its mixing valve balances. Look, "
+                     "and "
+                     "give \"balanced\", or fit a balancing valve"
+                   : "it may scald unless its mixing valve balances or hot "
+                     "falls as well. Give \"balanced\" and [heater], or fit a "
+                     "balancing valve";
     }
+}
+
+/* Where it is within its limit no end of the inputs bounds it. */
+static const char *
+what_comes(const fc_cold_dip_fixture *f, fc_range fall)
+{
+    return fall.high < f->limit
+               ? "at midpoint values alone, as nothing bounds the worst case "
+                 "here"
+               : what_cures(f);
+}
+
+/* "2 valves" */
+static const char *
+valves_said(struct fci_effects *e, int n)
+{
+    return fci_arena_printf(e->arena, "%d valve%s", n, n == 1 ? "" : "s");
 }
 
 static void
@@ -162,23 +207,22 @@ find_mixing(struct fci_effects *e, const fc_cold_dip_fixture *f,
     const fc_cold_dip_state *told = &f->states[state];
     const fc_dip *dip = &told->dips[told->first - 1];
     const fc_range fall = fci_fall_told(f, dip);
+    const int decimals = decimals_of(f, fall);
 
     if (!fall.given)
         return;
-    fci_find(&e->found,
-             told->works == FC_WILL_NOT_WORK
-                     || (f->balanced == FC_NO && dip->fall.low >= f->limit)
-                 ? FC_WARN
-                 : FC_NOTE,
-             f->name, FC_IN(state), FC_FOUND_COLD_PRESSURE,
-             "cold falls {fall}{below} with {open} open{when}{settle}",
-             FCI_WITH({ "fall", FC_NUMBER, fall, share_said(e, f, fall) },
-                      FCI_WORD("below", f->heater ? " below hot" : ""),
-                      FCI_AS("open", FC_NUMBER, told->first,
-                             fci_arena_printf(e->arena, "%d flush valve%s",
-                                              told->first,
-                                              told->first == 1 ? "" : "s")),
-                      FCI_WORD("settle", what_settles(f))));
+    fci_find(
+        &e->found, FC_WARN, f->name, FC_IN(state), FC_FOUND_COLD_PRESSURE,
+        "cold falls {fall}%{below} with {open} open{when}, limit {limit}%: "
+        "{what comes}",
+        FCI_WITH({ "fall", FC_NUMBER, fall, percent_said(e, fall, decimals) },
+                 FCI_WORD("below", f->heater ? " below hot" : ""),
+                 FCI_AS("open", FC_NUMBER, told->first,
+                        valves_said(e, told->first)),
+                 FCI_AS("limit", FC_NUMBER, f->limit,
+                        fci_arena_printf(e->arena, "%.*f", decimals,
+                                         100 * f->limit)),
+                 FCI_WORD("what comes", what_comes(f, fall))));
 }
 
 static void
@@ -188,15 +232,12 @@ find_emergency(struct fci_effects *e, const fc_cold_dip_fixture *f,
     const fc_cold_dip_state *told = &f->states[state];
     const fc_dip *dip = &told->dips[told->first - 1];
 
-    fci_find(&e->found, severity_of(told->works), f->name, FC_IN(state),
-             FC_FOUND_EMERGENCY,
+    fci_find(&e->found, FC_WARN, f->name, FC_IN(state), FC_FOUND_EMERGENCY,
              "{pressure} while it runs with {open} open{when}; required "
              "{minimum}",
              FCI_WITH(FCI_RANGE("pressure", FC_PRESSURE, dip->pressure),
                       FCI_AS("open", FC_NUMBER, told->first,
-                             fci_arena_printf(e->arena, "%d flush valve%s",
-                                              told->first,
-                                              told->first == 1 ? "" : "s")),
+                             valves_said(e, told->first)),
                       FCI_ONE("minimum", FC_PRESSURE, f->minimum)));
 }
 
@@ -218,54 +259,79 @@ find_no_pressure(struct fci_effects *e, const fc_cold_dip_fixture *f,
                                           : "possibly down to"),
                       FCI_ONE("pressure", FC_PRESSURE, dip->pressure.low),
                       FCI_AS("open", FC_NUMBER, (double)told->n_dips,
-                             fci_arena_printf(e->arena, "%zu flush valve%s",
-                                              told->n_dips,
-                                              told->n_dips == 1 ? "" : "s"))));
+                             valves_said(e, (int)told->n_dips))));
 }
 
+/* Of what is not within its limit, or below its minimum. */
 static const char *
 why(struct fci_effects *e, const fc_cold_dip_fixture *f, fc_state state)
 {
     const fc_cold_dip_state *told = &f->states[state];
     const fc_dip *dip;
-    const char *pressure;
+    const char *open, *said, *minimum;
     fc_range fall;
+    int decimals;
 
     if (told->first == 0)
         return NULL;
     dip = &told->dips[told->first - 1];
     fall = fci_fall_told(f, dip);
+    decimals = decimals_of(f, fall);
+    open = valves_said(e, told->first);
+    said = !f->emergency && fall.given
+               ? percent_said(e, fall, decimals)
+               : fci_effect_said(e, FC_PRESSURE, dip->pressure);
+    if (!open || !said)
+        return NULL;
     if (!f->emergency && fall.given)
-        return fci_arena_printf(e->arena, "cold falls %s at %s, limit %s",
-                                share_said(e, f, fall), f->name,
-                                limit_said(e, f));
-    pressure = fci_effect_said(e, FC_PRESSURE, dip->pressure);
-    return pressure ? fci_arena_printf(e->arena,
-                                       "%s at %s with %d flush "
-                                       "valves open",
-                                       pressure, f->name, told->first)
-                    : NULL;
+        return fci_arena_printf(
+            e->arena, "cold falls %s%%%s at %s with %s open, limit %.*f%%: %s",
+            said, f->heater ? " below hot" : "", f->name, open, decimals,
+            100 * f->limit, what_comes(f, fall));
+    if (!f->emergency)
+        return fci_arena_printf(
+            e->arena, "%s at %s with %s open; its static pressure may be none",
+            said, f->name, open);
+    minimum = fci_effect_said(e, FC_PRESSURE, fc_exactly(f->minimum));
+    return minimum ? fci_arena_printf(
+               e->arena,
+               "%s at %s while it runs with %s open, required %s. Feed it "
+               "upstream of the valves, or by larger pipe",
+               said, f->name, open, minimum)
+                   : NULL;
 }
 
 static void
+tell_fixture(struct fci_effects *e, const fc_cold_dip_fixture *f,
+             fc_state state)
+{
+    const fc_cold_dip_state *told = &f->states[state];
+
+    if (!told->given || told->n_dips == 0)
+        return;
+    fci_effect_judge(e, FC_COLD_DIP_EFFECT, state, told->works,
+                     why(e, f, state));
+    if (told->first > 0 && f->emergency)
+        find_emergency(e, f, state);
+    else if (told->first > 0)
+        find_mixing(e, f, state);
+    find_no_pressure(e, f, state);
+}
+
+/* The worst ones first. */
+static void
 tell_state(struct fci_effects *e, const fc_cold_dip *dip, fc_state state)
 {
+    const size_t deepest = dip->deepest[state], lowest = dip->lowest[state];
     size_t i;
 
-    for (i = 0; i < dip->n_fixtures; i++) {
-        const fc_cold_dip_fixture *f = &dip->fixtures[i];
-        const fc_cold_dip_state *told = &f->states[state];
-
-        if (!told->given || told->n_dips == 0)
-            continue;
-        fci_effect_judge(e, FC_COLD_DIP_EFFECT, state, told->works,
-                         why(e, f, state));
-        if (told->first > 0 && f->emergency)
-            find_emergency(e, f, state);
-        else if (told->first > 0)
-            find_mixing(e, f, state);
-        find_no_pressure(e, f, state);
-    }
+    if (lowest != SIZE_MAX)
+        tell_fixture(e, &dip->fixtures[lowest], state);
+    if (deepest != SIZE_MAX)
+        tell_fixture(e, &dip->fixtures[deepest], state);
+    for (i = 0; i < dip->n_fixtures; i++)
+        if (i != deepest && i != lowest)
+            tell_fixture(e, &dip->fixtures[i], state);
 }
 
 /* ---- Assumptions ------------------------------------------------------ */
@@ -346,7 +412,8 @@ fci_effects_cold_dip(struct fci_effects *e, fc_diagnostics *messages)
     if (status != FC_OK || dip->n_fixtures == 0)
         return status;
     e->result->cold_dip = dip;
-    sum_up(e, dip);
+    sum_up_falls(e, dip);
+    sum_up_emergency(e, dip);
     for (s = 0; s < fci_effect_states(e); s++)
         tell_state(e, dip, (fc_state)s);
     assume(e, dip);

@@ -42,8 +42,8 @@ fci_effect_states(const struct fci_effects *e)
 /* A row of the summary, of at most three of its area; its texts live as long
  * as the result.  What is not said of the values is said in the unit of their
  * dimension, which `what` then gets.
- * A row whose values are not given in any state is left out.  Out of memory is
- * told by `failed` of the arena. */
+ * A row of which nothing is given or said in any state is left out.  Out of
+ * memory is told by `failed` of the arena. */
 void fci_effect_row(struct fci_effects *e, const fc_effect *row);
 /* "12.3 psi", "1,980 to 2,640 gal"; in the arena; NULL: not given, or out of
  * memory. */

@@ -154,7 +154,7 @@ fci_hygiene_not_said(struct fci_effects *e)
         fci_assume(
             &e->found,
             "whether %zu sensor valve%s flush%s after some time without "
-            "use is not said ([valve] hygiene flush), so that none of "
+            "use is not given ([valve] hygiene flush), so that none of "
             "those count among the hygiene flushes at once",
             n, n == 1 ? "" : "s", n == 1 ? "es" : "");
 }

@@ -13,58 +13,86 @@
 
 #define LONG_IDLE (7 * FCI_DAY) /* common practice */
 #define MOST_NAMES 3
-
-/* "36 h", "1.5 to 4.2 d" */
-static const char *
-say_spell(struct fci_effects *e, fc_range time)
-{
-    const bool days = time.nominal >= 2 * FCI_DAY;
-    const bool hours = time.nominal >= 2 * 3600;
-    const double unit = days ? FCI_DAY : hours ? 3600 : 60;
-    const char *name = days ? "d" : hours ? "h" : "min";
-    const char *low =
-        fci_effect_said(e, FC_NUMBER, fc_exactly(time.low / unit));
-    const char *high =
-        fci_effect_said(e, FC_NUMBER, fc_exactly(time.high / unit));
-
-    if (!time.given || !low || !high)
-        return NULL;
-    return strcmp(low, high) == 0
-               ? fci_arena_printf(e->arena, "%s %s", low, name)
-               : fci_arena_printf(e->arena, "%s to %s %s", low, high, name);
-}
+#define HOUR 3600.0
+#define MINUTE 60.0
 
 /* ---- Rows ------------------------------------------------------------- */
 
+/* "8.1 to 13.0", all of a row with as many decimals. */
 static const char *
-hedged(struct fci_effects *e, const char *hedge, const char *said)
+alike_said(struct fci_effects *e, fc_range value, double unit, int decimals)
 {
-    return said && hedge ? fci_arena_printf(e->arena, "%s %s", hedge, said)
-                         : said;
+    const char *low =
+        fci_arena_printf(e->arena, "%.*f", decimals, value.low / unit);
+    const char *high =
+        fci_arena_printf(e->arena, "%.*f", decimals, value.high / unit);
+
+    if (!value.given || !low || !high)
+        return NULL;
+    return strcmp(low, high) == 0
+               ? low
+               : fci_arena_printf(e->arena, "%s to %s", low, high);
 }
+
+/* For three digits of the least of a row. */
+static int
+decimals_of(double least)
+{
+    return least < 10 ? 2 : least < 100 ? 1 : 0;
+}
+
+static void
+say_alike(struct fci_effects *e, fc_effect *row, double unit)
+{
+    double least = INFINITY;
+    int s;
+
+    for (s = 0; s < fci_effect_states(e); s++)
+        if (row->values[s].given)
+            least = fmin(least, row->values[s].low);
+    for (s = 0; s < fci_effect_states(e); s++)
+        row->said[s] =
+            alike_said(e, row->values[s], unit, decimals_of(least / unit));
+}
+
+/* Where more than this part of the pipes have no known use, the fewest
+ * turnovers of the others say nothing of the building: a choice of ours. */
+#define FEW_UNKNOWN 0.1
 
 static void
 put_turnovers(struct fci_effects *e, const fc_renewal *renewal)
 {
-    const size_t least = renewal->states[e->result->state].least;
-    fc_effect row = { .area = FC_RENEWAL_EFFECT,
-                      .what = "turnovers a day, least" };
+    const fc_renewal_state *last = &renewal->states[e->result->state];
+    const size_t fed = renewal->n_pipes - renewal->dead_ends;
+    const bool known = (double)last->unknown <= FEW_UNKNOWN * (double)fed;
+    fc_effect row = { .area = FC_RENEWAL_EFFECT };
+    bool bound = false;
 
-    if (least == SIZE_MAX)
+    if (last->least == SIZE_MAX)
         return;
-    row.at = renewal->pipes[least].name;
-    row.rests_on =
-        renewal->states[e->result->state].unknown > 0
-            ? fci_arena_printf(e->arena, "on days of use; %zu pipes not known",
-                               renewal->states[e->result->state].unknown)
-            : "on days of use";
-    for (int s = 0; s < fci_effect_states(e); s++) {
-        const fc_pipe_renewal *pipe = &renewal->pipes[least].states[s];
+    if (!known)
+        row.rests_on = fci_arena_printf(
+            e->arena, "%zu of %zu pipes have no known use; give [usage]",
+            last->unknown, fed);
+    else if (last->unknown > 0)
+        row.rests_on = fci_arena_printf(
+            e->arena, "on days of use; %zu of %zu pipes not known",
+            last->unknown, fed);
+    else
+        row.rests_on = "on days of use";
+    for (int s = 0; s < fci_effect_states(e) && known; s++) {
+        const fc_pipe_renewal *pipe = &renewal->pipes[last->least].states[s];
 
         row.values[s] = pipe->turnovers;
-        row.said[s] = hedged(e, pipe->at_least ? "at least" : NULL,
-                             fci_effect_said(e, FC_NUMBER, pipe->turnovers));
+        bound = bound || (pipe->turnovers.given && pipe->at_least);
     }
+    row.what = !known  ? "turnovers a day"
+               : bound ? "turnovers a day, at least"
+                       : "turnovers a day, fewest";
+    row.at = known ? renewal->pipes[last->least].name : NULL;
+    say_alike(e, &row, 1);
+    for (int s = 0; s < fci_effect_states(e) && !known; s++)
+        row.said[s] = "cannot tell";
     fci_effect_row(e, &row);
 }
 
@@ -72,20 +100,30 @@ static void
 put_residence(struct fci_effects *e, const fc_renewal *renewal)
 {
     const size_t oldest = renewal->states[e->result->state].oldest;
-    fc_effect row = { .area = FC_RENEWAL_EFFECT,
-                      .what = "mean time in pipes, longest",
-                      .dimension = FC_TIME };
+    fc_effect row = { .area = FC_RENEWAL_EFFECT, .dimension = FC_TIME };
+    const fc_aged_outlet *outlet;
+    double most = 0;
+    bool bound = false, days, hours;
 
     if (oldest == SIZE_MAX)
         return;
-    row.at = renewal->outlets[oldest].name;
+    outlet = &renewal->outlets[oldest];
+    row.at = outlet->name;
     for (int s = 0; s < fci_effect_states(e); s++) {
-        const fc_aged_outlet *outlet = &renewal->outlets[oldest];
-
+        if (!outlet->residence[s].given)
+            continue;
         row.values[s] = outlet->residence[s];
-        row.said[s] = hedged(e, outlet->at_most[s] ? "at most" : NULL,
-                             say_spell(e, outlet->residence[s]));
+        most = fmax(most, row.values[s].nominal);
+        bound = bound || outlet->at_most[s];
     }
+    days = most >= 2 * FCI_DAY;
+    hours = most >= 2 * HOUR;
+    row.what = fci_arena_printf(e->arena, "longest time in pipes, %s%s",
+                                days    ? "d"
+                                : hours ? "h"
+                                        : "min",
+                                bound ? ", up to" : "");
+    say_alike(e, &row, days ? FCI_DAY : hours ? HOUR : MINUTE);
     fci_effect_row(e, &row);
 }
 

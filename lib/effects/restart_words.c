@@ -45,12 +45,59 @@ rests_on(struct fci_effects *e, const fc_restart_valve *v)
                   : "what closes it is not known";
 }
 
+/* So little lets foul water in: 1 psi, what a gauge no longer tells from
+ * nothing (common practice). */
+#define NEXT_TO_NOTHING 6894.76
+
+static bool
+is_hazard(const fc_restart_valve *v)
+{
+    return v->all_open.low < NEXT_TO_NOTHING;
+}
+
+/* That of the row if it has a vacuum, else the one with the least pressure,
+ * with all of them open. */
+static const fc_restart_valve *
+lowest_of(const fc_restart_state *told)
+{
+    const fc_restart_valve *lowest = &told->list[told->least_at];
+    size_t i;
+
+    for (i = 0; i < told->n_list && lowest->all_open.low >= 0; i++)
+        if (fci_is_less(told->list[i].all_open.low, lowest->all_open.low))
+            lowest = &told->list[i];
+    return lowest;
+}
+
 /* Where water does not get there is none. */
 static fc_range
 no_less_than_none(fc_range pressure)
 {
     return (fc_range){ pressure.given, fmax(pressure.nominal, 0),
                        fmax(pressure.low, 0), fmax(pressure.high, 0) };
+}
+
+/* "0 (vacuum)", "0 (vacuum) to 5.0 psi" */
+static const char *
+vacuum_said(struct fci_effects *e, fc_range pressure)
+{
+    const char *high;
+
+    if (!pressure.given || pressure.low >= 0)
+        return fci_effect_said(e, FC_PRESSURE, pressure);
+    if (pressure.high <= 0)
+        return "0 (vacuum)";
+    high = fci_effect_said(e, FC_PRESSURE, fc_exactly(pressure.high));
+    return high ? fci_arena_printf(e->arena, "0 (vacuum) to %s", high) : NULL;
+}
+
+/* What settles it, where only what the valve needs to flush is known. */
+static const char *
+what_settles(const fc_restart_valve *v)
+{
+    return v->assumed ? ". To settle it: the pressure at which the valve "
+                        "closes, from its data sheet ([valve] closes at)"
+                      : "";
 }
 
 static void
@@ -64,6 +111,7 @@ sum_up(struct fci_effects *e, const fc_restart *restart)
                         .what = "stops to open at a time",
                         .dimension = FC_NUMBER,
                         .rests_on = "water returns; worst case" };
+    bool vacuum = false;
     int s;
 
     for (s = 0; s < fci_effect_states(e); s++) {
@@ -72,12 +120,15 @@ sum_up(struct fci_effects *e, const fc_restart *restart)
         if (!told->given)
             continue;
         least.values[s] = no_less_than_none(told->least);
+        vacuum = vacuum || told->least.low < 0;
         stops.values[s] = fc_exactly(told->at_once);
         if (told->at_once == told->valves)
             stops.said[s] = fci_arena_printf(e->arena, "all %d", told->valves);
         if (told->at_once == 0)
-            stops.said[s] = "none sure";
+            stops.said[s] = "not even 1 for certain";
     }
+    for (s = 0; s < fci_effect_states(e) && vacuum; s++)
+        least.said[s] = vacuum_said(e, restart->states[s].least);
     if (last->given) {
         least.at = last->list[last->least_at].name;
         least.rests_on = rests_on(e, &last->list[last->least_at]);
@@ -116,15 +167,16 @@ judge(struct fci_effects *e, const fc_restart_state *told, fc_state state)
     if (v) {
         alone = fci_effect_said(e, FC_PRESSURE, v->alone);
         closes = fci_effect_said(e, FC_PRESSURE, v->closes_at);
-        why = !alone   ? NULL
-              : closes ? fci_arena_printf(
-                    e->arena, "%s %s when water returns, %s even alone; %s %s",
-                    v->name, wont_close(v->closes_alone), alone,
-                    v->assumed ? "its minimum flowing is" : "it closes at",
-                    closes)
-                       : fci_arena_printf(
-                           e->arena, "nobody knows at what pressure %s closes",
-                           v->name);
+        why =
+            !alone   ? NULL
+            : closes ? fci_arena_printf(
+                  e->arena, "%s %s when water returns, %s even alone; %s %s%s",
+                  v->name, wont_close(v->closes_alone), alone,
+                  v->assumed ? "its minimum flowing is" : "it closes at",
+                  closes, what_settles(v))
+                     : fci_arena_printf(
+                         e->arena, "at what pressure %s closes is not known%s",
+                         v->name, what_settles(v));
     }
     fci_effect_judge(e, FC_RESTART_EFFECT, state, told->closes_alone, why);
 }
@@ -148,12 +200,48 @@ find_alone(struct fci_effects *e, const fc_restart_state *told, fc_state state)
         &e->found, v->closes_alone == FC_WILL_NOT_WORK ? FC_WARN : FC_NOTE,
         v->name, FC_IN(state), FC_FOUND_RESTART,
         "{pressure} when it opens alone{when}; {what} {closes}: it {will not} "
-        "when water returns, in whatever order stops are opened",
+        "when water returns, in whatever order stops are opened{settle}",
         FCI_WITH(FCI_RANGE("pressure", FC_PRESSURE, v->alone),
                  FCI_WORD("what", v->assumed ? "its minimum flowing is"
                                              : "it closes at"),
                  FCI_RANGE("closes", FC_PRESSURE, v->closes_at),
-                 FCI_WORD("will not", wont_close(v->closes_alone))));
+                 FCI_WORD("will not", wont_close(v->closes_alone)),
+                 FCI_WORD("settle", what_settles(v))));
+}
+
+/* Down to a vacuum: told with what the order of opening prevents besides. */
+static void
+find_hazard(struct fci_effects *e, const fc_restart_state *told,
+            fc_state state)
+{
+    const fc_restart_valve *v = lowest_of(told);
+    const char *const down =
+        v->all_open.high < NEXT_TO_NOTHING ? "" : "down to ";
+    const char *const pressure =
+        v->all_open.low < 0
+            ? fci_arena_printf(e->arena, "0 %s or a vacuum",
+                               fc_unit_name(e->result->units, FC_PRESSURE))
+            : fci_effect_said(e, FC_PRESSURE, fc_exactly(v->all_open.low));
+
+    fci_find(
+        &e->found, FC_WARN, "", FC_IN(state), FC_FOUND_BACKFLOW,
+        is_cured(told)
+            ? "Backflow hazard: {down}{pressure} at {where} if "
+              "every valve is open when water returns{when}, and {count} "
+              "may not shut off. Shut all stops first; open at "
+              "most {stops} at a time, {first} first"
+            : "Backflow hazard: {down}{pressure} at {where} if "
+              "every valve is open when water returns{when}. Shut all "
+              "stops first, and open them one at a time",
+        FCI_WITH(
+            FCI_WORD("down", down),
+            FCI_AS("pressure", FC_PRESSURE, v->all_open.low, pressure),
+            FCI_WORD("where", v->name),
+            FCI_AS("count", FC_NUMBER, told->running_on,
+                   fci_arena_printf(e->arena, "%d valve%s", told->running_on,
+                                    told->running_on == 1 ? "" : "s")),
+            FCI_COUNT("stops", told->at_once),
+            FCI_WORD("first", first_place(told))));
 }
 
 /* What the order of opening prevents. */
@@ -162,6 +250,10 @@ find_all(struct fci_effects *e, const fc_restart_state *told, fc_state state)
 {
     const fc_restart_valve *v = &told->list[told->least_at];
 
+    if (is_hazard(lowest_of(told))) {
+        find_hazard(e, told, state);
+        return;
+    }
     if (!is_cured(told))
         return;
     fci_find(
@@ -169,7 +261,8 @@ find_all(struct fci_effects *e, const fc_restart_state *told, fc_state state)
         "{pressure} with every valve open, as when water returns{when}; "
         "{what} "
         "{closes}, so it {will not}, one of {count} valves that may not. Shut "
-        "the stops first, then open at most {stops} at a time, {first} first",
+        "the stops first, then open at most {stops} at a time, {first} "
+        "first{settle}",
         FCI_WITH(
             FCI_RANGE("pressure", FC_PRESSURE, no_less_than_none(v->all_open)),
             FCI_WORD("what",
@@ -178,7 +271,8 @@ find_all(struct fci_effects *e, const fc_restart_state *told, fc_state state)
             FCI_WORD("will not", wont_close(v->closes_all)),
             FCI_COUNT("count", told->running_on),
             FCI_COUNT("stops", told->at_once),
-            FCI_WORD("first", first_place(told))));
+            FCI_WORD("first", first_place(told)),
+            FCI_WORD("settle", what_settles(v))));
 }
 
 static bool
@@ -238,7 +332,7 @@ assume(struct fci_effects *e, const fc_restart *restart)
     if (any_assumed(restart))
         fci_assume(&e->found,
                    "A valve whose data sheet gives no \"closes at\" closes at "
-                   "its minimum flowing; below that nobody knows.");
+                   "its minimum flowing; below that it is not known.");
     if (fci_untested_main(e->site))
         fci_assume(&e->found,
                    "How far the untested main drops with every valve open is "

@@ -300,7 +300,7 @@ say_lacking(struct fci_effects *e)
 {
     fci_find(&e->found, FC_NOTE, "", 0, FC_FOUND_WATER_USE,
              "Water a year, hygiene flushes and batteries are not calculated: "
-             "nobody says who uses the fixtures. Give [usage] people, or men "
+             "who uses the fixtures is not given. Give [usage] people, or men "
              "and women, and days per year; or \"uses per day\" of fixtures.",
              NULL);
 }

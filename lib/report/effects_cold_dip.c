@@ -106,9 +106,11 @@ share_said(struct fci_doc *doc, fc_range share)
 
 static void
 add_state(struct fci_grid *grid, struct fci_doc *doc,
-          const fc_cold_dip_fixture *f, fc_state state, bool named)
+          const fc_cold_dip_fixture *f, fc_state state, bool named, bool hot)
 {
     const fc_cold_dip_state *told = &f->states[state];
+    const fc_dip *last =
+        told->n_dips > 0 ? &told->dips[told->n_dips - 1] : NULL;
     const fc_range none = { 0 };
 
     fci_cell(grid, named ? f->name : "");
@@ -121,11 +123,21 @@ add_state(struct fci_grid *grid, struct fci_doc *doc,
                            doc->units, FC_PRESSURE,
                            k < told->n_dips ? told->dips[k].pressure : none)
                            .text);
-    fci_cell(grid, share_said(doc, told->n_dips > 0
-                                       ? told->dips[told->n_dips - 1].fall
-                                       : none));
+    fci_cell(grid, share_said(doc, last ? last->fall : none));
+    if (hot)
+        fci_cell(grid,
+                 share_said(doc, last && f->heater ? last->apart : none));
     fci_cell_tinted(grid, fci_word_of(&fci_verdict_words, (int)told->works),
                     fci_verdict_tint(told->works));
+}
+
+static bool
+any_heater(const fc_cold_dip *dip)
+{
+    for (size_t i = 0; i < dip->n_fixtures; i++)
+        if (dip->fixtures[i].heater)
+            return true;
+    return false;
 }
 
 static void
@@ -139,21 +151,32 @@ put_fixtures(struct fci_doc *doc, const fc_cold_dip *dip)
     const struct fci_doc_column two = { "2 open", p, FCI_RIGHT, 0 };
     const struct fci_doc_column three = { "3 open", p, FCI_RIGHT, 0 };
     const struct fci_doc_column fall = { "falls", "%", FCI_RIGHT, 0 };
+    const struct fci_doc_column hot = { "below\nhot", "%", FCI_RIGHT, 0 };
     const struct fci_doc_column verdict = { "verdict", "", FCI_LEFT, 7 };
-    const struct fci_doc_column both[] = { name, state, rest, one,
-                                           two,  three, fall, verdict };
-    const struct fci_doc_column single[] = { name,  rest, one,    two,
-                                             three, fall, verdict };
-    struct fci_grid *grid = doc->converted ? fci_grid_new(doc, both, 8)
-                                           : fci_grid_new(doc, single, 7);
+    const bool heated = any_heater(dip);
+    struct fci_doc_column columns[9];
+    size_t n = 0;
+    struct fci_grid *grid;
 
+    columns[n++] = name;
+    if (doc->converted)
+        columns[n++] = state;
+    columns[n++] = rest;
+    columns[n++] = one;
+    columns[n++] = two;
+    columns[n++] = three;
+    columns[n++] = fall;
+    if (heated)
+        columns[n++] = hot;
+    columns[n++] = verdict;
+    grid = fci_grid_new(doc, columns, n);
     for (size_t i = 0; i < dip->n_fixtures; i++) {
         const fc_cold_dip_fixture *f = &dip->fixtures[i];
         bool named = true;
 
         for (int s = 0; s < (doc->converted ? FC_STATES : 1); s++)
             if (f->states[s].given) {
-                add_state(grid, doc, f, (fc_state)s, named);
+                add_state(grid, doc, f, (fc_state)s, named, heated);
                 named = false;
             }
     }
@@ -194,5 +217,5 @@ fci_effects_cold_dip_tables(struct fci_doc *doc, const fc_effects *effects)
                 "least; an eyewash runs meanwhile. A mixing valve without "
                 "pressure balancing runs hot as cold falls below hot: from a "
                 "third on that counts as harm. One that balances is tested "
-                "for half.");
+                "for half. Below hot: where a [heater] tells what hot does.");
 }

@@ -2,9 +2,13 @@
 /* lib/report/effects_restart.c -- water or power comes back: every valve, and
  * in which order to open the stops.
  */
+#include "ground/ties.h"
 #include "report/effects_report.h"
 #include "report/shapes.h"
 #include "report/words.h"
+
+#include <limits.h>
+#include <string.h>
 
 /* ---- For programs ----------------------------------------------------- */
 
@@ -90,6 +94,34 @@ FCI_SHAPE(fci_restart_shape, "restart", fc_restart, restart_rows,
 
 /* ---- For people ------------------------------------------------------- */
 
+/* That they close with all open: told of some, and not known of all. */
+static bool
+any_told(const fc_restart_state *told)
+{
+    for (size_t i = 0; i < told->n_list; i++)
+        if (told->list[i].closes_all != FC_CANNOT_TELL)
+            return true;
+    return false;
+}
+
+static bool
+any_vacuum(const fc_restart_state *told)
+{
+    for (size_t i = 0; i < told->n_list; i++)
+        if (told->list[i].all_open.low < 0)
+            return true;
+    return false;
+}
+
+/* How many stops may be open at a time. */
+static const char *
+stops_said(struct fci_doc *doc, int at_once, int valves)
+{
+    return at_once == 0        ? "not even 1 for certain"
+           : at_once >= valves ? "all"
+                               : fci_arena_printf(&doc->arena, "%d", at_once);
+}
+
 static void
 put_valves(struct fci_doc *doc, const fc_restart_state *told)
 {
@@ -102,8 +134,8 @@ put_valves(struct fci_doc *doc, const fc_restart_state *told)
         { "stops at\na time", "", FCI_RIGHT, 0 },
         { "all open,\nit closes", "", FCI_LEFT, 0 },
     };
-    struct fci_grid *grid =
-        fci_grid_new(doc, columns, sizeof columns / sizeof *columns);
+    const bool closes_told = any_told(told);
+    struct fci_grid *grid = fci_grid_new(doc, columns, closes_told ? 6 : 5);
 
     for (size_t i = 0; i < told->n_list; i++) {
         const fc_restart_valve *v = &told->list[i];
@@ -118,12 +150,14 @@ put_valves(struct fci_doc *doc, const fc_restart_state *told)
         fci_cell(grid, fci_arena_printf(
                            &doc->arena, "%s%s", closes.text,
                            v->assumed && v->closes_at.given ? " *" : ""));
-        fci_cell(grid, fci_arena_printf(&doc->arena, "%d", v->at_once));
-        fci_cell_tinted(grid,
-                        v->closes_all == FC_WORKS           ? "yes"
-                        : v->closes_all == FC_WILL_NOT_WORK ? "no"
-                                                            : "cannot tell",
-                        fci_verdict_tint(v->closes_all));
+        fci_cell(grid, stops_said(doc, v->at_once, INT_MAX));
+        if (closes_told)
+            fci_cell_tinted(grid,
+                            v->closes_all == FC_WORKS ? "yes"
+                            : v->closes_all == FC_WILL_NOT_WORK
+                                ? "no"
+                                : "cannot tell",
+                            fci_verdict_tint(v->closes_all));
     }
     fci_part_table(doc, grid, 1);
 }
@@ -177,11 +211,7 @@ put_order(struct fci_doc *doc, const fc_restart_state *told)
         fci_cell(grid, fci_arena_printf(&doc->arena, "%zu", i + 1));
         fci_cell(grid, places_said(doc, step));
         fci_cell(grid, fci_arena_printf(&doc->arena, "%d", step->valves));
-        fci_cell(grid,
-                 step->at_once == 0 ? "1, not sure"
-                 : step->at_once >= step->valves
-                     ? "all"
-                     : fci_arena_printf(&doc->arena, "%d", step->at_once));
+        fci_cell(grid, stops_said(doc, step->at_once, step->valves));
         fci_cell(grid,
                  fci_figure_margin_range(doc->units, FC_PRESSURE, step->margin)
                      .text);
@@ -199,28 +229,77 @@ any_assumed(const fc_restart_state *told)
     return false;
 }
 
+static bool
+same_range(fc_range a, fc_range b)
+{
+    return a.given == b.given
+           && (!a.given
+               || !(fci_is_less(a.low, b.low) || fci_is_less(b.low, a.low)
+                    || fci_is_less(a.high, b.high)
+                    || fci_is_less(b.high, a.high)));
+}
+
+/* Nothing in the tables of the two states differs. */
+static bool
+same_tables(const fc_restart *restart)
+{
+    const fc_restart_state *a = &restart->states[FC_EXISTING];
+    const fc_restart_state *b = &restart->states[FC_RETROFIT];
+
+    if (!a->given || !b->given || a->n_list != b->n_list
+        || a->n_steps != b->n_steps || !same_range(a->volume, b->volume))
+        return false;
+    for (size_t i = 0; i < a->n_list; i++) {
+        const fc_restart_valve *v = &a->list[i], *w = &b->list[i];
+
+        if (strcmp(v->name, w->name) != 0 || v->at_once != w->at_once
+            || v->closes_all != w->closes_all || v->assumed != w->assumed
+            || !same_range(v->closes_at, w->closes_at)
+            || !same_range(v->all_open, w->all_open)
+            || !same_range(v->alone, w->alone))
+            return false;
+    }
+    return true;
+}
+
+static bool
+any_sure(const fc_restart_state *told)
+{
+    for (size_t i = 0; i < told->n_steps; i++)
+        if (told->steps[i].at_once > 0)
+            return true;
+    return false;
+}
+
 static void
-put_state(struct fci_doc *doc, const fc_restart *restart, fc_state state)
+put_state(struct fci_doc *doc, const fc_restart *restart, fc_state state,
+          const char *when)
 {
     const fc_restart_state *told = &restart->states[state];
 
     if (!told->given)
         return;
-    fci_doc_heading(doc, "Water or power comes back%s",
-                    fci_state_said(doc, state));
+    fci_doc_heading(doc, "Water or power comes back%s", when);
     put_valves(doc, told);
+    if (any_vacuum(told))
+        fci_doc_say(doc, "Below 0: a vacuum, that may draw foul water in.");
     if (any_assumed(told))
-        fci_doc_say(doc, "* No \"closes at\" is given: its minimum flowing. "
-                         "Below it nobody knows whether a valve closes.");
+        fci_doc_say(doc,
+                    "* No \"closes at\" is given: its minimum flowing. Below "
+                    "it whether a valve closes is not known. To settle it: "
+                    "the pressure at which it closes, from its data sheet.");
     put_order(doc, told);
     fci_doc_say(
         doc,
-        "Shut the stops before water returns. Open them place by place, at "
-        "most so many at a time, and wait until those valves have closed, %s "
-        "%s each: about %s %s of water in all. A valve that runs takes "
-        "pressure from the others and one that has closed takes none, so the "
-        "place with the least margin comes first: no valve that won't shut "
-        "off later can hold it open.",
+        "Shut the stops before water returns. %s, %s %s each: about %s %s of "
+        "water in all. A valve that runs "
+        "takes pressure from the others and one that has closed takes none, "
+        "so the place with the least margin comes first: no valve that won't "
+        "shut off later can hold it open.",
+        any_sure(told)
+            ? "Open them place by place, at most so many at a time, and wait "
+              "until those valves have closed"
+            : "Open one at a time, and wait until its valve has closed",
         roughly_said(doc, FC_TIME, restart->refill),
         fc_unit_name(doc->units, FC_TIME),
         roughly_said(doc, FC_VOLUME, told->volume),
@@ -230,9 +309,14 @@ put_state(struct fci_doc *doc, const fc_restart *restart, fc_state state)
 void
 fci_effects_restart_tables(struct fci_doc *doc, const fc_effects *effects)
 {
-    if (!effects->restart)
+    const fc_restart *restart = effects->restart;
+
+    if (!restart)
         return;
-    put_state(doc, effects->restart, FC_EXISTING);
-    if (effects->converted)
-        put_state(doc, effects->restart, FC_RETROFIT);
+    if (effects->converted && same_tables(restart)) {
+        put_state(doc, restart, FC_RETROFIT, ", existing and after retrofit");
+        return;
+    }
+    for (int s = 0; s < (effects->converted ? FC_STATES : 1); s++)
+        put_state(doc, restart, (fc_state)s, fci_state_said(doc, (fc_state)s));
 }

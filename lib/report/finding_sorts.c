@@ -232,8 +232,7 @@ say_severity(struct fci_doc *doc, const struct sorts *sorts,
             headed = true;
             say_sort(doc, sorts, first);
             if (has_twin)
-                fci_doc_say(doc,
-                            "Existing: the same (figures in --format json).");
+                fci_doc_say(doc, "Existing: likewise.");
         }
     }
 }

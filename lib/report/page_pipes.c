@@ -202,8 +202,9 @@ fci_page_pipes(struct fci_page *page)
         return;
     fci_doc_heading(page->doc, "Inputs: pipes");
     fci_doc_put(page->doc, table);
-    fci_doc_say(page->doc, "Lengths and sizes of each are in the calculation "
-                           "sheet.");
+    if (page->result)
+        fci_doc_say(page->doc,
+                    "Lengths and sizes of each are in the calculation sheet.");
 }
 
 /* ---- Flush valves ----------------------------------------------------- */

@@ -120,6 +120,31 @@ static const struct {
       { 0, 0, 0 } },
 };
 
+/* Whatever is not within its limit says why, and is a warning. */
+static void
+assert_told(const fc_effects *effects, fc_verdict works, const char *what)
+{
+    const fc_finding *found = finding_of(
+        effects->findings, effects->n_findings, "cold pressure", "x");
+    bool judged = false;
+
+    for (size_t i = 0; i < effects->n_verdicts; i++) {
+        const fc_effect_verdict *v = &effects->verdicts[i];
+
+        if (v->area != FC_COLD_DIP_EFFECT)
+            continue;
+        judged = true;
+        ck_assert_msg(v->verdicts[FC_EXISTING] == works, "%s", what);
+        ck_assert_msg((v->why == NULL) == (works == FC_WORKS), "%s: why",
+                      what);
+        ck_assert_msg(!v->why || strstr(v->why, " with 2 valves open, limit "),
+                      "%s: %s", what, v->why);
+    }
+    ck_assert_msg(judged, "%s", what);
+    ck_assert_msg((found == NULL) == (works == FC_WORKS), "%s: found", what);
+    ck_assert_msg(!found || found->severity == FC_WARN, "%s: warned", what);
+}
+
 START_TEST(what_a_mixing_valve_does)
 {
     fc_site *site;
@@ -134,6 +159,31 @@ START_TEST(what_a_mixing_valve_does)
                   told->first);
     for (k = 0; k < 3; k++)
         near(told->dips[k].apart.nominal, rows[_i].apart[k], rows[_i].what);
+    assert_told(effects, rows[_i].works, rows[_i].what);
+    fc_effects_free(effects);
+    fc_site_free(site);
+}
+END_TEST
+
+/* Behind both devices cold falls more than behind one: that is told first. */
+START_TEST(the_worst_is_told_first)
+{
+    fc_site *site;
+    fc_effects *effects =
+        effects_of(FOUR(FIXED) "[device e]\nfrom = d\nloss = 4 psi at 20 gpm\n"
+                               "[fixture near]\non = d\nkind = shower\n"
+                               "[fixture far]\non = e\nkind = shower\n"
+                               "[fixture wc2]\non = e\ncount = 2\n"
+                               "kind = water closet, flush valve\n"
+                               "existing = v\n",
+                   &site);
+    size_t i = 0;
+
+    while (i < effects->n_findings
+           && effects->findings[i].code != FC_FOUND_COLD_PRESSURE)
+        i++;
+    ck_assert_uint_lt(i, effects->n_findings);
+    ck_assert_str_eq(effects->findings[i].subject, "far");
     fc_effects_free(effects);
     fc_site_free(site);
 }
@@ -371,6 +421,7 @@ main(void)
 
     tcase_add_test(hand, a_shower_by_hand);
     tcase_add_loop_test(hand, what_a_mixing_valve_does, 0, COUNT(rows));
+    tcase_add_test(hand, the_worst_is_told_first);
     tcase_add_test(hand, kinds_say_what_mixes);
     tcase_add_test(hand, an_eyewash_by_hand);
     tcase_add_test(hand, a_supply_is_one_cause);

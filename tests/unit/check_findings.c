@@ -209,7 +209,6 @@ static const struct {
     const char *file;
 } elsewhere[] = {
     { FC_FOUND_ALL_AT_ONCE, "check_flush.c" },
-    { FC_FOUND_BACKFLOW, "check_judge.c" },
     { FC_FOUND_ARRESTER, "check_surge.c" },
     { FC_FOUND_CURVE, "check_judge.c" },
     { FC_FOUND_DEMAND, "check_judge.c" },

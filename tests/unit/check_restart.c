@@ -190,6 +190,39 @@ START_TEST(the_least_favorable_place_is_first)
 }
 END_TEST
 
+/* 92.4 ft above the others take 40 psi.  Alone p = 60 - 40 - p/4 = 16 psi are
+ * up there; the two below alone leave 60 - J = J, 30 psi at the device and so
+ * 10 less than none above it. */
+START_TEST(a_vacuum_is_told_once)
+{
+    static const char text[] = "[floors]\n1 = 0 ft\n9 = 92.4 ft\n" FIXED VALVE
+                               "25 psi\ncloses at = 15 psi\n"
+                               "[device d]\nfrom = s\nloss = 4 psi at 20 gpm\n"
+                               "[fixture low]\non = d\nelevation = floor 1\n"
+                               "kind = water closet, flush valve\n"
+                               "count = 2\nexisting = v\n"
+                               "[fixture high]\non = d\nelevation = floor 9\n"
+                               "kind = water closet, flush valve\n"
+                               "count = 2\nexisting = v\n";
+    fc_site *site;
+    fc_effects *effects = effects_of(text, &site);
+    const fc_restart_state *told = &effects->restart->states[FC_EXISTING];
+    const fc_finding *found;
+
+    ck_assert_double_eq_tol(told->list[1].alone.nominal, 16 * PSI, 0.1 * PSI);
+    ck_assert_double_eq_tol(told->list[1].all_open.nominal, -10 * PSI,
+                            0.1 * PSI);
+    found = finding_of(effects->findings, effects->n_findings, "backflow", "");
+    ck_assert_ptr_nonnull(found);
+    ck_assert_int_eq(found->severity, FC_WARN);
+    ck_assert_ptr_nonnull(strstr(found->text, "0 psi or a vacuum at high "));
+    ck_assert_ptr_null(
+        finding_of(effects->findings, effects->n_findings, "restart", "high"));
+    fc_effects_free(effects);
+    fc_site_free(site);
+}
+END_TEST
+
 START_TEST(nothing_is_told_without_a_rate)
 {
     fc_site *site;
@@ -310,6 +343,7 @@ main(void)
     tcase_add_test(hand, four_valves_by_hand);
     tcase_add_loop_test(hand, what_closes_it, 0, COUNT(rows));
     tcase_add_test(hand, the_least_favorable_place_is_first);
+    tcase_add_test(hand, a_vacuum_is_told_once);
     tcase_add_test(hand, nothing_is_told_without_a_rate);
     tcase_add_sampled_test(sets, as_many_as_every_set_allows, 120);
     tcase_set_timeout(sets, 120);
