@@ -62,7 +62,7 @@ flow_alone(struct fci_surge_work *w, size_t fixture, fc_state state,
         fc_status status;
 
         /* what is best for its pressure is worst for the surge */
-        fci_solver_take(solver, fci_other_end(end), fixture);
+        fci_solver_take_flow(solver, fci_other_end(end), fixture);
         status = fci_solver_run(solver, &open, 1);
         if (status != FC_OK)
             return fci_solver_fail(solver, status, messages);
@@ -75,32 +75,14 @@ flow_alone(struct fci_surge_work *w, size_t fixture, fc_state state,
 /* ---- Places on the way ---------------------------------------------------
  */
 
-fc_range
-fci_surge_rating(const struct fci_element *element)
-{
-    const fc_range *rating = fci_part_member(element->part, "pressure rating");
-
-    return rating ? *rating : (fc_range){ 0 };
-}
-
-/* Without flow, at the outlet of an element. */
-static fc_range
-still_at(const struct fci_surge_work *w, size_t at)
-{
-    const struct fci_at_rest *rest = &w->rest[at];
-    const fc_range trapped = fci_as_range(rest->trapped);
-
-    return range_of(trapped.nominal, fci_as_range(rest->ceiling).low,
-                    trapped.high);
-}
-
 /* What one valve adds. */
 struct closing {
     const struct fci_surge_way *way;
     const struct alone *alone;
     fc_range time;
-    fc_range still; /* without flow, at its inlet */
-    double cap;     /* no more is told [Pa] */
+    fc_range still;       /* without flow, at its inlet */
+    double cap;           /* no more is told [Pa] */
+    const bool *arrested; /* by place: an arrester is near; NULL: none is */
 };
 
 /* The rise by the rigid column of twice this inertia. */
@@ -169,27 +151,30 @@ is_rapid(fc_range closing, fc_range back)
                                      : FC_NOT_SAID;
 }
 
-/* The pressure at one end of an element of the way. */
+/* The pressure at one end of an element, its outlet or its inlet. */
 struct place {
     fc_range still;
     double inertia;     /* from the source to there */
     double least, most; /* surge */
+    double sure;        /* the least, by what the file gives */
+    bool arrested;
 };
 
 static struct place
 place_of(const struct fci_surge_work *w, const struct closing *c, size_t i,
-         bool inlet, bool arrester)
+         bool inlet)
 {
     const struct fci_surge_way *way = c->way;
     const size_t parent = w->of.site->elements[way->elements[i]].parent;
     struct place p = { 0 };
 
-    p.still = still_at(w, inlet ? parent : way->elements[i]);
+    p.still = fci_surge_still_at(w, inlet ? parent : way->elements[i]);
     p.inertia = !inlet           ? way->upstream[i]
                 : i + 1 < way->n ? way->upstream[i + 1]
                                  : 0;
     p.most = most_at(c, p.inertia, c->time.low);
-    if (arrester)
+    p.arrested = c->arrested && c->arrested[2 * i + inlet];
+    if (p.arrested)
         p.most = fmin(p.most, fmax(0, w->arresters->peak - p.still.high));
     else if (i == 0 && !inlet)
         p.least = fmin(least_rise(c), p.most);
@@ -210,60 +195,107 @@ take_place(fc_surge *out, const struct closing *c, const struct place *p,
                          p->still.low + p->least, p->still.high + p->most);
 }
 
-/* Whether everything on the way stays within its rating, and where that is
- * nearest. */
+/* How all of it stands to its rating. */
+struct held {
+    double excess;      /* the most above a rating */
+    double time;        /* no valve needs to close more slowly */
+    double least, most; /* the highest surge */
+    bool over;          /* something surely is above a rating that is given */
+    bool none;          /* static alone reaches a rating */
+    bool arrested;      /* arresters are near all places that a surge meets */
+};
+
+/* A wave grows to at most `times` what it is at a place of the way. */
+static void
+hold_place(const struct fci_surge_work *w, const struct closing *c, size_t at,
+           const struct place *p, double times, struct held *h, fc_surge *out)
+{
+    const struct fci_element *element = &w->of.site->elements[at];
+    const double rating = fci_surge_rated(w, at);
+    const bool given = fci_surge_rating(element).given;
+    const double high = p->still.high + p->most;
+    const bool over = given && p->still.low + p->sure > rating;
+
+    h->least = fmax(h->least, p->least);
+    h->most = fmax(h->most, p->most);
+    h->none = h->none || !(rating > p->still.high);
+    if (!h->none && p->inertia > 0)
+        h->time = fmax(h->time, least_time(c, p->inertia,
+                                           (rating - p->still.high) / times));
+    /* what surely is over one is told before what may be */
+    if (h->over > over || (h->over == over && !(high - rating > h->excess)))
+        return;
+    h->over = over;
+    h->excess = high - rating;
+    take_place(out, c, p, element->name);
+    out->rating = rating;
+    out->rating_usual = !given;
+}
+
+/* A closed end doubles a wave: what branches off at the outlet of an element,
+ * and is not on the way, has at most twice the surge there. */
+static void
+hold_side(const struct fci_surge_work *w, const struct closing *c, size_t from,
+          size_t i, double surge, double inertia, struct held *h,
+          fc_surge *out)
+{
+    const struct fci_surge_side *sides = &w->sides[2 * from];
+    const struct fci_surge_side *side =
+        i > 0 && sides->child == c->way->elements[i - 1] ? sides + 1 : sides;
+    struct place p = { .inertia = inertia, .most = 2 * surge };
+
+    if (side->child == FCI_NONE)
+        return;
+    p.still = fci_surge_still_at(
+        w, side->inlet ? w->of.site->elements[side->element].parent
+                       : side->element);
+    hold_place(w, c, side->element, &p, 2, h, out);
+}
+
+/* Whether everything on the way, and what branches off it, stays within its
+ * rating, and where that is nearest. */
 static void
 hold_against_ratings(const struct fci_surge_work *w, const struct closing *c,
                      fc_surge *out)
 {
-    double excess = -INFINITY, time = 0, least = 0, most = 0;
-    bool over = false, none = false;
+    struct held h = { .excess = -INFINITY, .arrested = c->arrested };
 
     for (size_t i = 0; i < 2 * c->way->n; i++) {
         const size_t at = c->way->elements[i / 2];
-        const struct fci_element *element = &w->of.site->elements[at];
-        const struct place p = place_of(w, c, i / 2, i % 2, out->arrester);
-        const fc_range given = fci_surge_rating(element);
-        const double rating = given.given ? given.nominal : w->usual_rating;
-        const double high = p.still.high + p.most;
+        struct place p = place_of(w, c, i / 2, i % 2);
 
-        least = fmax(least, p.least);
-        most = fmax(most, p.most);
-        none = none || !(rating > p.still.high);
-        if (!none && p.inertia > 0)
-            time = fmax(time, least_time(c, p.inertia, rating - p.still.high));
-        over =
-            over
-            || (given.given
-                && p.still.low + (out->closing_usual ? 0 : p.least) > rating);
-        if (!(high - rating > excess))
-            continue;
-        excess = high - rating;
-        take_place(out, c, &p, element->name);
-        out->rating = rating;
-        out->rating_usual = !given.given;
+        h.arrested = h.arrested && (p.arrested || !(p.inertia > 0));
+        p.sure = out->closing_usual ? 0 : p.least;
+        hold_place(w, c, at, &p, 1, &h, out);
+        if (i % 2 == 0)
+            hold_side(w, c, at, i / 2, p.most, p.inertia, &h, out);
     }
+    if (c->way->n > 0)
+        hold_side(w, c,
+                  w->of.site->elements[c->way->elements[c->way->n - 1]].parent,
+                  c->way->n, 0, 0, &h, out);
     out->highest = range_of(twice_rigid(c, c->way->inertia[FCI_NOMINAL],
                                         c->time.nominal, FCI_NOMINAL),
-                            least, most);
-    out->within = over ? FC_WILL_NOT_WORK
-                  : excess <= 0 && (out->bound || out->arrester)
+                            h.least, h.most);
+    out->arrester = h.arrested;
+    out->within = h.over ? FC_WILL_NOT_WORK
+                  : h.excess <= 0 && (out->bound || out->arrester)
                       ? FC_WORKS
                       : FC_CANNOT_TELL;
-    if (!none)
-        out->least_closing = fc_exactly(time);
+    if (!h.none)
+        out->least_closing = fc_exactly(h.time);
 }
 
 static void
-fill_in(const struct fci_surge_work *w, size_t fixture, fc_state state,
+fill_in(const struct fci_surge_work *w, size_t fixture,
         const struct fci_surge_way *way, const struct alone *alone,
-        fc_surge *out)
+        const bool *arrested, fc_surge *out)
 {
     const struct fci_fixture *of = &w->of.site->fixtures[fixture];
     const struct fci_at_rest *rest = &w->rest[of->element];
     const double weight = w->of.site->water_weight;
     double velocity[FCI_ENDS], speeds[FCI_ENDS], bound;
-    struct closing c = { way, alone, out->closing, { 0 }, INFINITY };
+    struct closing c = { way, alone, out->closing, { 0 }, INFINITY, arrested };
 
     for (int i = 0; i < FCI_ENDS; i++) {
         velocity[i] = alone->flow[i] / way->feeds[i].area;
@@ -274,10 +306,8 @@ fill_in(const struct fci_surge_work *w, size_t fixture, fc_state state,
     out->wave_speed = rising(speeds);
     out->length = range_of(way->length[FCI_NOMINAL], way->run_length[FCI_BEST],
                            way->length[FCI_WORST]);
-    out->return_time =
-        range_of(way->time[FCI_NOMINAL],
-                 fmin(way->run_time[FCI_BEST], way->run_time[FCI_WORST]),
-                 fmax(way->time[FCI_BEST], way->time[FCI_WORST]));
+    out->return_time = range_of(way->time[FCI_NOMINAL],
+                                way->run_time[FCI_BEST], way->time[FCI_WORST]);
     out->rapid = is_rapid(out->closing, out->return_time);
     c.still = range_of(
         rest->trapped[FCI_NOMINAL] - weight * of->given->rise.nominal,
@@ -288,7 +318,6 @@ fill_in(const struct fci_surge_work *w, size_t fixture, fc_state state,
     c.cap = (way->uniform ? 1 : 2) * alone->flow[FCI_WORST]
             * way->hardest[FCI_WORST];
     out->bound = way->uniform || bound <= c.cap;
-    out->arrester = fci_surge_arrested(w, fixture, state);
     hold_against_ratings(w, &c, out);
 }
 
@@ -301,6 +330,7 @@ find_one(struct fci_surge_work *w, size_t fixture, fc_state state,
     struct fci_arena own = { 0 }; /* of this way, however many there are */
     struct fci_surge_way way;
     struct alone alone;
+    const bool *arrested;
     fc_status status;
 
     if (!valve)
@@ -313,13 +343,14 @@ find_one(struct fci_surge_work *w, size_t fixture, fc_state state,
     status = flow_alone(w, fixture, state, &alone, messages);
     if (status != FC_OK)
         return status;
-    if (!fci_surge_way_make(&way, &w->of, of->element, &own)) {
+    if (!fci_surge_way_make(&way, &w->of, of->element, &own)
+        || !fci_surge_arrested(w, fixture, state, &way, &own, &arrested)) {
         fci_arena_free(&own);
         return FC_ENOMEM;
     }
     if (alone.flow[FCI_BEST] > 0 && alone.pressure[FCI_BEST] > 0
         && alone.pressure[FCI_NOMINAL] > 0 && way.feeds[0].area > 0)
-        fill_in(w, fixture, state, &way, &alone, out);
+        fill_in(w, fixture, &way, &alone, arrested, out);
     fci_arena_free(&own);
     return FC_OK;
 }
@@ -336,8 +367,7 @@ begin(struct fci_surge_work *w)
     w->arresters = fci_tables_arresters(site->tables);
     w->usual_closing =
         fci_tables_usual(site->tables, FCI_USUAL_CLOSING)->range;
-    w->usual_rating =
-        fci_tables_usual(site->tables, FCI_USUAL_RATING)->range.low;
+    w->usual_rating = fci_tables_usual(site->tables, FCI_USUAL_RATING)->range;
     w->fixtures =
         fci_arena_array(arena, site->n_fixtures, sizeof *w->fixtures);
     w->site_fixture = fci_arena_array(&w->e->scratch, site->n_fixtures,
@@ -345,7 +375,7 @@ begin(struct fci_surge_work *w)
     w->rest = fci_march_rest(site);
     return w->rest && w->fixtures && w->site_fixture
            && fci_surge_site_make(&w->of, site, &w->e->scratch)
-           && fci_surge_branches(w);
+           && fci_surge_branches(w) && fci_surge_sides(w);
 }
 
 static fc_status

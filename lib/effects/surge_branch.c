@@ -176,6 +176,7 @@ add_arresters(struct fci_surge_work *w, const size_t *branch_at)
         if (!site->elements[i].pipe || pipe->arrester == FC_NO_ARRESTER
             || branch_at[i] == 0)
             continue;
+        w->branch_at[i] = branch_at[i];
         w->branches[branch_at[i] - 1].arresters++;
         w->branches[branch_at[i] - 1].serves +=
             served_by(w->arresters, pipe->arrester,
@@ -231,6 +232,7 @@ fci_surge_branches(struct fci_surge_work *w)
     l.goes_on = fci_arena_array(scratch, n, sizeof *l.goes_on);
     l.parts = fci_arena_array(scratch, n, sizeof *l.parts);
     l.line = fci_arena_array(scratch, n, sizeof *l.line);
+    w->branch_at = fci_arena_array(scratch, n, sizeof *w->branch_at);
     w->branch_of =
         fci_arena_array(scratch, site->n_fixtures, sizeof *w->branch_of);
     w->branches =
@@ -251,14 +253,70 @@ fci_surge_branches(struct fci_surge_work *w)
     return true;
 }
 
+/* ---- What arresters do ---------------------------------------------------
+ */
+
+/* [m], where it is longest */
+static double
+longest(const fc_site *site, size_t at)
+{
+    const struct fci_pipe *pipe = site->elements[at].pipe;
+
+    return pipe ? pipe->length.high : 0;
+}
+
+/* An arrester on element `at` is near what it reaches wherever on the pipe it
+ * stands; `from`: of each element of the way, how far its outlet is from the
+ * valve, and the source last [m]. */
+static void
+reach(const struct fci_surge_work *w, const struct fci_surge_way *way,
+      const double *from, size_t at, bool *arrested)
+{
+    const fc_site *site = w->of.site;
+    double off = 0;
+    size_t k = 0;
+
+    for (; at != FCI_NONE; at = site->elements[at].parent) {
+        for (k = 0; k < way->n && way->elements[k] != at; k++)
+            ;
+        if (k < way->n)
+            break;
+        off += longest(site, at);
+    }
+    for (size_t i = 0; i < 2 * way->n && at != FCI_NONE; i++) {
+        const double here = from[i / 2 + i % 2];
+        const double far =
+            off > 0 ? off + fabs(here - from[k])
+                    : fmax(fabs(here - from[k]), fabs(here - from[k + 1]));
+
+        arrested[i] = arrested[i] || far <= w->arresters->two_above;
+    }
+}
+
 bool
 fci_surge_arrested(const struct fci_surge_work *w, size_t fixture,
-                   fc_state state)
+                   fc_state state, const struct fci_surge_way *way,
+                   struct fci_arena *arena, const bool **arrested)
 {
     const size_t branch = w->branch_of[fixture];
+    double *from;
+    bool *near;
 
-    return branch != FCI_NONE
-           && w->branches[branch].states[state].enough == FC_WORKS;
+    *arrested = NULL;
+    if (branch == FCI_NONE
+        || w->branches[branch].states[state].enough != FC_WORKS)
+        return true;
+    from = fci_arena_array(arena, way->n + 1, sizeof *from);
+    near = fci_arena_array(arena, 2 * way->n + 1, sizeof *near);
+    if (!from || !near)
+        return false;
+    for (size_t i = 0; i < way->n; i++)
+        from[i + 1] = from[i] + longest(w->of.site, way->elements[i]);
+    for (size_t i = 0; i < w->of.site->n_elements; i++)
+        if (w->branch_at[i] == branch + 1)
+            reach(w, way, from, i, near);
+    *arrested = near;
+    return true;
 }
 
 void

@@ -139,7 +139,9 @@ add_peak(struct fci_surge_work *w, fc_effect *row)
         row->said[i] = most_said(w, s, s->peak.high);
         b.at[i] = s->at;
         b.more[i] = fci_arena_printf(w->e->arena, "nearest its rating, %s%s",
-                                     fci_surge_rating_said(w, s->rating),
+                                     s->rating_usual
+                                         ? fci_surge_usual_said(w)
+                                         : fci_surge_rating_said(w, s->rating),
                                      s->rating_usual ? " (usual)" : "");
     }
     set_basis(w, &b, row);
@@ -201,12 +203,12 @@ fci_surge_rows(struct fci_surge_work *w)
 /* ---- What it rests on ----------------------------------------------------
  */
 
-/* "the usual 150 psi rating" */
+/* "the usual 125 to 200 psi rating" */
 static const char *
 ratings_said(struct fci_surge_work *w)
 {
     const fc_site *site = w->of.site;
-    const char *usual = fci_surge_rating_said(w, w->usual_rating);
+    const char *usual = fci_surge_usual_said(w);
 
     for (size_t i = 0; i < site->n_elements; i++)
         if (fci_surge_rating(&site->elements[i]).given)

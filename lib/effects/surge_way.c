@@ -116,7 +116,11 @@ add_pipe(struct fci_surge_way *way, const struct fci_surge_site *of, size_t at,
         const struct fci_wave_pipe *pipe =
             &of->pipes[at * FCI_ENDS + (size_t)end];
         const double inertia = of->density * pipe->length / pipe->area;
-        const double time = fci_return_time(pipe->length, pipe->speed);
+        /* the longest is the slowest */
+        const double time = fci_return_time(
+            pipe->length,
+            of->pipes[at * FCI_ENDS + (size_t)fci_other_end((enum fci_end)end)]
+                .speed);
         const double hard =
             fci_joukowsky(of->density, pipe->speed, 1 / pipe->area);
 

@@ -20,7 +20,8 @@ struct fci_surge_way {
      * where the first one ends or branches off [Pa s2/m3]. */
     double inertia[FCI_ENDS], run_inertia[FCI_ENDS];
     double length[FCI_ENDS], run_length[FCI_ENDS];
-    double time[FCI_ENDS], run_time[FCI_ENDS]; /* of a wave, there and back */
+    double time[FCI_ENDS], run_time[FCI_ENDS]; /* of a wave, there and back,
+                                                  least at FCI_BEST */
     double hardest[FCI_ENDS]; /* rise by a flow of 1 m3/s stopped at once, the
                                  most of the pipes */
     double first[FCI_ENDS];   /* the same of the first pipe */

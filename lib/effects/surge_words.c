@@ -79,12 +79,24 @@ fci_surge_rating_said(struct fci_surge_work *w, double si)
                             fc_unit_name(units, FC_PRESSURE));
 }
 
+const char *
+fci_surge_usual_said(struct fci_surge_work *w)
+{
+    const fc_range usual = w->usual_rating;
+    const char *low = fci_surge_rating_said(w, usual.low);
+
+    if (!low || usual.low >= usual.high)
+        return low;
+    return fci_arena_printf(w->e->arena, "%.*s to %s", (int)strcspn(low, " "),
+                            low, fci_surge_rating_said(w, usual.high));
+}
+
 static const char *
 rating_said(struct fci_surge_work *w, const fc_surge *s)
 {
-    return fci_arena_printf(w->e->arena, "%s%s",
-                            fci_surge_rating_said(w, s->rating),
-                            s->rating_usual ? " (usual; not given)" : "");
+    return s->rating_usual ? fci_arena_printf(
+               w->e->arena, "%s (usual; not given)", fci_surge_usual_said(w))
+                           : fci_surge_rating_said(w, s->rating);
 }
 
 /* Of a static pressure that is too much. */
@@ -94,7 +106,7 @@ give_said(const fc_surge *s)
     return s->rating_usual ? "; give its pressure rating" : "";
 }
 
-/* "static 155.0 psi at riser-1 is above the usual 150 psi rating" */
+/* "static 155.0 psi at riser-1 is above its 150 psi rating" */
 static const char *
 static_said(struct fci_surge_work *w, const fc_surge *s)
 {
@@ -107,13 +119,14 @@ static_said(struct fci_surge_work *w, const fc_surge *s)
             sizeof rating);
     if (still.high > s->rating && strcmp(text, rating) == 0)
         fc_show(units, FC_PRESSURE, FC_UP, 2, still.high, text, sizeof text);
-    return fci_arena_printf(w->e->arena,
-                            "static %s%s %s at %s is %s %s %s rating",
-                            still.low < s->rating ? "up to " : "", text,
-                            fc_unit_name(units, FC_PRESSURE), s->at,
-                            still.high > s->rating ? "above" : "at",
-                            s->rating_usual ? "the usual" : "its",
-                            fci_surge_rating_said(w, s->rating));
+    return fci_arena_printf(
+        w->e->arena, "static %s%s %s at %s is %s %s %s rating",
+        still.low < s->rating ? "up to " : "", text,
+        fc_unit_name(units, FC_PRESSURE), s->at,
+        still.high > s->rating ? "above" : "at",
+        s->rating_usual ? "the low end of the usual" : "its",
+        s->rating_usual ? fci_surge_usual_said(w)
+                        : fci_surge_rating_said(w, s->rating));
 }
 
 /* What helps, after a semicolon; "" where nothing need. */
@@ -323,10 +336,11 @@ assume_arresters(struct fci_surge_work *w)
         fci_assume(
             &w->e->found,
             "arresters that are enough for their branch keep the peak "
-            "on the way to it to %s, the pressure that they are tested for; "
-            "sealed "
-            "ones lose their charge with age",
-            fci_show(w->e->found.units, FC_PRESSURE, w->arresters->peak).text);
+            "to %s, the pressure that they are tested for, within %s of pipe "
+            "of where they stand; sealed ones lose their charge with age",
+            fci_show(w->e->found.units, FC_PRESSURE, w->arresters->peak).text,
+            fci_show(w->e->found.units, FC_LENGTH, w->arresters->two_above)
+                .text);
 }
 
 /* ---- Assumptions ---------------------------------------------------------
@@ -349,9 +363,10 @@ assume_method(struct fci_surge_work *w)
                "opening shrinks evenly to nothing over its closing time; a "
                "valve that slams does more");
     fci_assume(&w->e->found,
-               "surge is that on the way from the source to the valve; at "
-               "closed ends of other branches it may double, and check "
-               "valves, preventers and PRVs may trap it");
+               "surge is that on the way from the source to the valve; a "
+               "closed end doubles a wave, so what branches off has at most "
+               "twice the surge where it does; check valves, preventers and "
+               "PRVs may trap it");
     if (usual > 0)
         fci_assume(&w->e->found,
                    "closing time not given: %s, which is usual; source: "
@@ -360,7 +375,7 @@ assume_method(struct fci_surge_work *w)
     fci_assume(&w->e->found,
                "pressure rating not given: %s, which is usual; that of a "
                "flush valve counts as that of the pipe it is on",
-               fci_surge_rating_said(w, w->usual_rating));
+               fci_surge_usual_said(w));
     if (rigid > 0)
         fci_assume(&w->e->found,
                    "elasticity or wall of %zu pipe%s not known: rigid, where "

@@ -7,13 +7,25 @@
 #include "effects/surge_way.h"
 #include "peak/march.h"
 
+/* Of what one element feeds, that which static pressure brings nearest to its
+ * rating. */
+struct fci_surge_side {
+    size_t child;   /* it is this, or downstream of it; FCI_NONE: no more */
+    size_t element; /* the element */
+    bool inlet;     /* at its inlet, not its outlet */
+    bool over;      /* surely above a rating that is given */
+    double excess;  /* how far above its rating; negative: below [Pa] */
+};
+
 struct fci_surge_work {
     struct fci_effects *e;
     struct fci_surge_site of;
     struct fci_at_rest *rest;
     const struct fci_arresters *arresters;
     fc_range usual_closing; /* of a valve that gives none [s] */
-    double usual_rating;
+    fc_range usual_rating;
+    struct fci_surge_side *sides; /* by element, two of each */
+    size_t *branch_at; /* by element with an arrester: its branch, from 1 */
     size_t *branch_of; /* by fixture; FCI_NONE: none */
     fc_surge_branch *branches;
     size_t n_branches;
@@ -35,14 +47,24 @@ fci_surge_excess(const fc_surge *surge)
 /* The branches with flush valves, what stands on them and what is needed.
  * False: out of memory. */
 bool fci_surge_branches(struct fci_surge_work *work);
-/* Whether arresters of the branch of a fixture are enough in a state. */
+/* Where on its way arresters that are enough for the branch of a fixture in a
+ * state limit the peak: at the outlet and the inlet of each element of the
+ * way; NULL: nowhere.  False: out of memory. */
 bool fci_surge_arrested(const struct fci_surge_work *work, size_t fixture,
-                        fc_state state);
+                        fc_state state, const struct fci_surge_way *way,
+                        struct fci_arena *arena, const bool **arrested);
 /* Marks the branches whose valves may exceed a rating. */
 void fci_surge_mark_needed(struct fci_surge_work *work);
 
 /* What an element says; not given: nothing. */
 fc_range fci_surge_rating(const struct fci_element *element);
+/* That, or the low end of what is usual. */
+double fci_surge_rated(const struct fci_surge_work *work, size_t element);
+/* Without flow, at the outlet of an element. */
+fc_range fci_surge_still_at(const struct fci_surge_work *work, size_t element);
+/* Two of each element, of two elements that it feeds: the nearest to its
+ * rating first.  False: out of memory. */
+bool fci_surge_sides(struct fci_surge_work *work);
 
 /* Whether static alone reaches the rating where that is nearest. */
 static inline bool
@@ -54,6 +76,8 @@ fci_surge_still(const fc_surge *surge)
 /* "150 psi"; "0.16 s", so long or longer; "0.30 to 2.00 s".  In the arena of
  * the result. */
 const char *fci_surge_rating_said(struct fci_surge_work *work, double si);
+/* "125 to 200 psi" */
+const char *fci_surge_usual_said(struct fci_surge_work *work);
 const char *fci_surge_time_said(struct fci_surge_work *work, double si);
 const char *fci_surge_times_said(struct fci_surge_work *work, fc_range time);
 

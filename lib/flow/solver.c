@@ -110,6 +110,7 @@ fci_solver_take(struct fci_solver *s, enum fci_end end, size_t fixture)
 
     s->end = s->network->bounded ? end : FCI_NOMINAL;
     s->fixture = fixture;
+    s->for_flow = false;
     s->whole = s->end == FCI_NOMINAL;
     s->way_epoch++;
     if (s->whole)
@@ -117,6 +118,13 @@ fci_solver_take(struct fci_solver *s, enum fci_end end, size_t fixture)
     for (link = s->network->outlets[fixture].link; link != FCI_NONE;
          link = s->network->links[link].parent)
         mark_way(s, link);
+}
+
+void
+fci_solver_take_flow(struct fci_solver *s, enum fci_end end, size_t fixture)
+{
+    fci_solver_take(s, end, fixture);
+    s->for_flow = true;
 }
 
 void

@@ -33,6 +33,11 @@ void fci_solver_free(struct fci_solver *solver);
 void fci_solver_take(struct fci_solver *solver, enum fci_end end,
                      size_t fixture);
 
+/* The same for the flow of the fixture alone, not its pressure: FCI_BEST where
+ * it draws most, by the highest rate that it may have; FCI_WORST least. */
+void fci_solver_take_flow(struct fci_solver *solver, enum fci_end end,
+                          size_t fixture);
+
 /* Every input at its own worst or best end at once, whomever it serves: one
  * building that might be, not a bound for each fixture. */
 void fci_solver_take_whole(struct fci_solver *solver, enum fci_end end);

@@ -98,9 +98,12 @@ add_valve(struct fci_solver *s, const struct fci_open *open)
     const struct fci_outlet *outlet = &s->network->outlets[open->fixture];
     struct fci_open_valve *valve = &s->valves[s->n_valves];
     struct fci_drawn *drawn = &s->drawn[s->n_valves];
-    const struct fci_outlet_law *law = open->fixture == s->fixture || s->whole
-                                           ? &outlet->law[s->end]
-                                           : &outlet->beside[s->end];
+    const bool own = open->fixture == s->fixture || s->whole;
+    /* the rate of a neighbour is at the other end than what leads to it */
+    const struct fci_outlet_law *law =
+        own && !s->for_flow ? &outlet->law[s->end]
+        : own               ? &outlet->beside[fci_other_end(s->end)]
+                            : &outlet->beside[s->end];
 
     s->outlets[s->n_valves++] = (struct fci_open_outlet){ outlet, law };
     drawn->fixture = open->fixture;

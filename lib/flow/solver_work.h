@@ -91,6 +91,7 @@ struct fci_solver {
     enum fci_end end;
     size_t fixture; /* the one that `end` is for */
     bool whole;     /* it is for all of the building */
+    bool for_flow;  /* the rate of `fixture` is at the other end */
 
     size_t epoch; /* of the event: marks in `seen` */
     size_t *seen, *slot;

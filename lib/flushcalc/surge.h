@@ -25,18 +25,22 @@ typedef struct fc_surge {
     fc_answer rapid;      /* it closes within that; FC_NOT_SAID: cannot tell */
     fc_range surge; /* over the static pressure [Pa]: at the valve, or at `at`
                        where a rating is exceeded first */
-    fc_range highest; /* over the static pressure, where on the way it is
-                         highest: at the valve, as a rule [Pa] */
+    fc_range highest; /* over the static pressure, where it is highest: at
+                         the valve, as a rule, or where a branch off the way
+                         ends [Pa] */
     bool bound;       /* its high end is an upper bound; else a wave that meets
                          closed ends may do more */
     const char *at;   /* the element where static and surge are nearest to, or
                          most above, its rating */
     fc_range static_pressure; /* there */
     fc_range peak;            /* static and surge there */
-    double rating;            /* of that element [Pa] */
+    double rating;            /* of that element [Pa]; the low end of what is
+                                 usual where it is not given */
     bool rating_usual;        /* it is not given */
-    bool arrester;            /* arresters of its branch limit the peak */
-    fc_verdict within;        /* all on the way to the source stay within their
+    bool arrester;            /* arresters of its branch limit the peak
+                                 everywhere on the way */
+    fc_verdict within;        /* all on the way to the source, and what
+                                 branches off it, stay within their
                                  ratings */
     fc_range least_closing;   /* the shortest closing time that keeps them
                                  within; not given: none does */
