@@ -164,18 +164,16 @@ tank_said(struct fci_effects *e, const fc_tank_water *tank,
 
 /* "6 min or more", "keeps up" */
 static const char *
-lasts_said(struct fci_effects *e, const fc_tank_state *s)
+lasts_said(struct fci_effects *e, const struct fci_tank_unit *unit,
+           const fc_tank_state *s)
 {
-    const fc_range range = { true, s->lasts_worst, s->lasts_worst,
-                             s->lasts_best };
-
     if (isnan(s->lasts_worst))
         return "keeps up";
     if (isnan(s->lasts_best))
         return fci_arena_printf(
             e->arena, "%s or any time",
-            fci_tank_minutes(e->arena, fc_exactly(s->lasts_worst)));
-    return fci_tank_minutes(e->arena, range);
+            fci_tank_times(e->arena, unit, s->lasts_worst, s->lasts_worst));
+    return fci_tank_times(e->arena, unit, s->lasts_worst, s->lasts_best);
 }
 
 /* What both ask: the larger tank. */
@@ -187,13 +185,11 @@ volume_said(struct fci_effects *e, const fc_tank_water *tank,
     const double wanted = fmax(row, s->volume_for_busy);
 
     *value = (fc_range){ 0 };
-    if (isnan(row) || isnan(s->volume_for_busy)) {
-        value->given = true;
-        return "none is";
-    }
+    if (isnan(row) || isnan(s->volume_for_busy))
+        return fci_tank_none(tank, s);
     if (!(wanted > tank->volume.low)) {
         *value = fc_exactly(0);
-        return "this one";
+        return "the one in place";
     }
     *value = fc_exactly(wanted);
     return fci_effect_said(e, FC_VOLUME, *value);
@@ -212,6 +208,16 @@ put_rows(struct fci_effects *e, const fc_tank_water *tank,
                          .what = "tank large enough",
                          .dimension = FC_VOLUME };
 
+    double times[2 * FC_STATES];
+    struct fci_tank_unit unit;
+
+    for (int i = 0; i < FC_STATES; i++) {
+        const bool is = i < fci_effect_states(e);
+
+        times[2 * i] = is ? tank->states[i].lasts_worst : (double)NAN;
+        times[2 * i + 1] = is ? tank->states[i].lasts_best : (double)NAN;
+    }
+    unit = fci_tank_unit_of(times, 2 * FC_STATES);
     for (int i = 0; i < fci_effect_states(e); i++) {
         const fc_tank_state *s = &tank->states[i];
 
@@ -227,7 +233,7 @@ put_rows(struct fci_effects *e, const fc_tank_water *tank,
         }
         busy.values[i] = fc_exactly(lasts[i].lasts[FCI_WORST]);
         busy.values[i].high = lasts[i].lasts[FCI_BEST];
-        busy.said[i] = lasts_said(e, s);
+        busy.said[i] = lasts_said(e, &unit, s);
         busy.rests_on =
             fci_arena_printf(e->arena, "they last %s",
                              fci_tank_minutes(e->arena, tank->period));
@@ -250,7 +256,8 @@ put_rows(struct fci_effects *e, const fc_tank_water *tank,
 static void
 judge(struct fci_effects *e, const struct fci_tank_lasts *l, fc_state state)
 {
-    const char *name = fci_tank_name(e->site);
+    const fc_range below =
+        fci_tables_usual(e->site->tables, FCI_USUAL_PRECHARGE)->range;
     const char *why = NULL;
 
     if (l->lacks)
@@ -258,15 +265,15 @@ judge(struct fci_effects *e, const struct fci_tank_lasts *l, fc_state state)
     else if (l->row != FC_WORKS
              && e->site->tank->precharge.high >= e->site->tank->cut_in.low)
         why = fci_arena_printf(
-            e->arena, "%s may be empty at its cut-in: measure its precharge",
-            name);
+            e->arena,
+            "may be empty at its cut-in; measure the precharge with the tank "
+            "drained (usual: %.3g %s below cut-in)",
+            fc_from_si(e->result->units, FC_PRESSURE, below.nominal),
+            fc_unit_name(e->result->units, FC_PRESSURE));
     else if (l->row != FC_WORKS)
-        why = fci_arena_printf(
-            e->arena, "a flush begun at the cut-in of %s may end too low",
-            name);
+        why = "a flush begun at cut-in may end too low";
     else if (l->busy != FC_WORKS)
-        why = fci_arena_printf(
-            e->arena, "%s may not last through the busiest minutes", name);
+        why = "water may not last through the busiest minutes";
     fci_effect_judge(e, FC_TANK_EFFECT, state, fci_tank_verdict(l), why);
 }
 

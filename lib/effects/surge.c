@@ -75,8 +75,8 @@ flow_alone(struct fci_surge_work *w, size_t fixture, fc_state state,
 /* ---- Places on the way ---------------------------------------------------
  */
 
-static fc_range
-pressure_rating(const struct fci_element *element)
+fc_range
+fci_surge_rating(const struct fci_element *element)
 {
     const fc_range *rating = fci_part_member(element->part, "pressure rating");
 
@@ -216,17 +216,19 @@ static void
 hold_against_ratings(const struct fci_surge_work *w, const struct closing *c,
                      fc_surge *out)
 {
-    double excess = -INFINITY, time = 0;
+    double excess = -INFINITY, time = 0, least = 0, most = 0;
     bool over = false, none = false;
 
     for (size_t i = 0; i < 2 * c->way->n; i++) {
         const size_t at = c->way->elements[i / 2];
         const struct fci_element *element = &w->of.site->elements[at];
         const struct place p = place_of(w, c, i / 2, i % 2, out->arrester);
-        const fc_range given = pressure_rating(element);
+        const fc_range given = fci_surge_rating(element);
         const double rating = given.given ? given.nominal : w->usual_rating;
         const double high = p.still.high + p.most;
 
+        least = fmax(least, p.least);
+        most = fmax(most, p.most);
         none = none || !(rating > p.still.high);
         if (!none && p.inertia > 0)
             time = fmax(time, least_time(c, p.inertia, rating - p.still.high));
@@ -241,6 +243,9 @@ hold_against_ratings(const struct fci_surge_work *w, const struct closing *c,
         out->rating = rating;
         out->rating_usual = !given.given;
     }
+    out->highest = range_of(twice_rigid(c, c->way->inertia[FCI_NOMINAL],
+                                        c->time.nominal, FCI_NOMINAL),
+                            least, most);
     out->within = over ? FC_WILL_NOT_WORK
                   : excess <= 0 && (out->bound || out->arrester)
                       ? FC_WORKS
@@ -380,7 +385,7 @@ static bool
 is_rated(const fc_site *site)
 {
     for (size_t i = 0; i < site->n_elements; i++)
-        if (pressure_rating(&site->elements[i]).given)
+        if (fci_surge_rating(&site->elements[i]).given)
             return true;
     return false;
 }

@@ -28,8 +28,8 @@ surge_said(struct fci_surge_work *w, const fc_surge *s, double si)
 }
 
 /* So long or longer: rounded up. */
-static const char *
-time_said(struct fci_surge_work *w, double si)
+const char *
+fci_surge_time_said(struct fci_surge_work *w, double si)
 {
     const fc_unit_system units = w->e->result->units;
     char text[40];
@@ -40,8 +40,8 @@ time_said(struct fci_surge_work *w, double si)
 }
 
 /* To 0.01 s below 1 s: "0.02 to 0.05 s". */
-static const char *
-times_said(struct fci_surge_work *w, fc_range time)
+const char *
+fci_surge_times_said(struct fci_surge_work *w, fc_range time)
 {
     const fc_unit_system units = w->e->result->units;
     const int decimals = time.low < 1 ? 2 : 1;
@@ -58,15 +58,62 @@ times_said(struct fci_surge_work *w, fc_range time)
 static const char *
 closing_said(struct fci_surge_work *w, const fc_surge *s)
 {
-    return fci_arena_printf(w->e->arena, "%s%s", times_said(w, s->closing),
+    return fci_arena_printf(w->e->arena, "%s%s",
+                            fci_surge_times_said(w, s->closing),
                             s->closing_usual ? " (usual; not given)" : "");
+}
+
+const char *
+fci_surge_rating_said(struct fci_surge_work *w, double si)
+{
+    const fc_unit_system units = w->e->result->units;
+    char text[40];
+
+    size_t length;
+
+    fc_show(units, FC_PRESSURE, FC_NEAREST, 0, si, text, sizeof text);
+    length = strlen(text);
+    if (length > 2 && strcmp(text + length - 2, ".0") == 0)
+        text[length - 2] = '\0';
+    return fci_arena_printf(w->e->arena, "%s %s", text,
+                            fc_unit_name(units, FC_PRESSURE));
 }
 
 static const char *
 rating_said(struct fci_surge_work *w, const fc_surge *s)
 {
-    return fci_arena_printf(w->e->arena, "%s%s", pressure_said(w, s->rating),
+    return fci_arena_printf(w->e->arena, "%s%s",
+                            fci_surge_rating_said(w, s->rating),
                             s->rating_usual ? " (usual; not given)" : "");
+}
+
+/* Of a static pressure that is too much. */
+static const char *
+give_said(const fc_surge *s)
+{
+    return s->rating_usual ? "; give its pressure rating" : "";
+}
+
+/* "static 155.0 psi at riser-1 is above the usual 150 psi rating" */
+static const char *
+static_said(struct fci_surge_work *w, const fc_surge *s)
+{
+    const fc_unit_system units = w->e->result->units;
+    const fc_range still = s->static_pressure;
+    char text[40], rating[40];
+
+    fc_show(units, FC_PRESSURE, FC_NEAREST, 0, still.high, text, sizeof text);
+    fc_show(units, FC_PRESSURE, FC_NEAREST, 0, s->rating, rating,
+            sizeof rating);
+    if (still.high > s->rating && strcmp(text, rating) == 0)
+        fc_show(units, FC_PRESSURE, FC_UP, 2, still.high, text, sizeof text);
+    return fci_arena_printf(w->e->arena,
+                            "static %s%s %s at %s is %s %s %s rating",
+                            still.low < s->rating ? "up to " : "", text,
+                            fc_unit_name(units, FC_PRESSURE), s->at,
+                            still.high > s->rating ? "above" : "at",
+                            s->rating_usual ? "the usual" : "its",
+                            fci_surge_rating_said(w, s->rating));
 }
 
 /* What helps, after a semicolon; "" where nothing need. */
@@ -76,14 +123,12 @@ help_said(struct fci_surge_work *w, const fc_surge *s)
     if (s->within == FC_WORKS)
         return "";
     if (!s->least_closing.given)
-        return s->rating_usual ? "; its static pressure alone is above that: "
-                                 "give its pressure rating"
-                               : "; its static pressure alone is above that";
+        return "; elsewhere on the way static alone is above a rating";
     if (s->least_closing.nominal <= s->closing.low)
         return "";
     return fci_arena_printf(
         w->e->arena, "; closing in %s or slower keeps it within that%s",
-        time_said(w, s->least_closing.nominal),
+        fci_surge_time_said(w, s->least_closing.nominal),
         s->closing_usual ? ": take the time from its data sheet or time the "
                            "end of a flush"
                          : "");
@@ -92,22 +137,41 @@ help_said(struct fci_surge_work *w, const fc_surge *s)
 /* ---- Surges --------------------------------------------------------------
  */
 
-static size_t
-count_beyond(const struct fci_surge_work *w, fc_state state, size_t but)
+/* What is told of one goes for so many more, and for others beside those by
+ * their surge, or their static pressure. */
+static const char *
+more_said(struct fci_surge_work *w, fc_state state, size_t told)
 {
-    size_t n = 0;
+    const bool still = fci_surge_still(&w->fixtures[told].states[state]);
+    size_t alike = 0, others = 0;
+    const char *said = "";
 
-    for (size_t i = 0; i < w->n_fixtures; i++)
-        n += i != but && w->fixtures[i].states[state].surge.given
-             && w->fixtures[i].states[state].within != FC_WORKS;
-    return n;
+    for (size_t i = 0; i < w->n_fixtures; i++) {
+        const fc_surge *s = &w->fixtures[i].states[state];
+
+        if (i == told || !s->surge.given || s->within == FC_WORKS)
+            continue;
+        if (fci_surge_still(s) == still)
+            alike++;
+        else
+            others++;
+    }
+    if (alike > 0)
+        said = fci_arena_printf(w->e->arena, "; %zu more fixture%s likewise",
+                                alike, alike == 1 ? "" : "s");
+    if (others > 0)
+        said = fci_arena_printf(
+            w->e->arena, "%s; %zu more fixture%s may exceed a rating by %s",
+            said ? said : "", others, others == 1 ? "" : "s",
+            still ? "static + surge" : "static pressure alone");
+    return said;
 }
 
 static void
 find_surge(struct fci_surge_work *w, fc_state state, size_t at)
 {
     const fc_surge *s = &w->fixtures[at].states[state];
-    const size_t more = s->within == FC_WORKS ? 0 : count_beyond(w, state, at);
+    const bool still = fci_surge_still(s);
 
     fci_find(
         &w->e->found,
@@ -115,21 +179,22 @@ find_surge(struct fci_surge_work *w, fc_state state, size_t at)
         : s->within == FC_WILL_NOT_WORK ? FC_FAIL
                                         : FC_WARN,
         w->fixtures[at].name, FC_IN(state), FC_FOUND_SURGE,
-        "surge {surge} as it closes in {closing}{when}; static + surge "
-        "{peak} at {place}, rated {rating}{help}{more}",
-        FCI_WITH(FCI_AS("surge", FC_PRESSURE, s->surge.high,
-                        surge_said(w, s, s->surge.high)),
+        still ? "{static}{when}{help}; surge {surge} more as it closes in "
+                "{closing}{more}"
+              : "surge {surge} as it closes in {closing}{when}; static + "
+                "surge {peak} at {place}, rated {rating}{help}{more}",
+        FCI_WITH(FCI_AS("surge", FC_PRESSURE, s->highest.high,
+                        surge_said(w, s, s->highest.high)),
                  { "closing", FC_TIME, s->closing, closing_said(w, s) },
                  FCI_ONE("peak", FC_PRESSURE, s->peak.high),
                  FCI_WORD("place", s->at),
                  FCI_AS("rating", FC_PRESSURE, s->rating, rating_said(w, s)),
-                 FCI_WORD("help", help_said(w, s)),
-                 FCI_WORD("more",
-                          more == 0 ? ""
-                                    : fci_arena_printf(
-                                        w->e->arena,
-                                        "; so do, or may, %zu more fixture%s",
-                                        more, more == 1 ? "" : "s"))));
+                 FCI_AS("static", FC_PRESSURE, s->static_pressure.high,
+                        static_said(w, s)),
+                 FCI_WORD("help", still ? give_said(s) : help_said(w, s)),
+                 FCI_WORD("more", s->within == FC_WORKS
+                                      ? ""
+                                      : more_said(w, state, at))));
 }
 
 /* The one to tell: that which surely does harm, or else the worst. */
@@ -160,8 +225,10 @@ judge(struct fci_surge_work *w, fc_state state, size_t told)
 
         fci_effect_judge(
             w->e, FC_SURGE_EFFECT, state, s->within,
-            s->within == FC_WORKS
-                ? NULL
+            s->within == FC_WORKS ? fci_surge_holds(w, state)
+            : fci_surge_still(s)
+                ? fci_arena_printf(w->e->arena, "%s%s", static_said(w, s),
+                                   give_said(s))
                 : fci_arena_printf(w->e->arena,
                                    "static + surge %s at %s as %s closes, "
                                    "rated %s",
@@ -184,68 +251,6 @@ judge(struct fci_surge_work *w, fc_state state, size_t told)
                                      "water flows, or no pipe feeds it")));
     fci_effect_judge(w->e, FC_SURGE_EFFECT, state, FC_CANNOT_TELL,
                      "surge of some flush valves is not known");
-}
-
-/* ---- The summary ---------------------------------------------------------
- */
-
-static const char *
-rests_on(struct fci_surge_work *w, const size_t told[FC_STATES])
-{
-    const size_t at = told[w->e->result->state];
-    const fc_surge *s;
-
-    if (at == SIZE_MAX)
-        return NULL;
-    s = &w->fixtures[at].states[w->e->result->state];
-    return fci_arena_printf(w->e->arena, "closes in %s%s",
-                            times_said(w, s->closing),
-                            s->closing_usual ? ", usual" : "");
-}
-
-static void
-add_rows(struct fci_surge_work *w, const size_t told[FC_STATES])
-{
-    const size_t at = told[w->e->result->state];
-    fc_effect surge = { .area = FC_SURGE_EFFECT,
-                        .what = "highest surge",
-                        .dimension = FC_PRESSURE };
-    fc_effect peak = surge, time = surge;
-
-    surge.rests_on = rests_on(w, told);
-    peak.what = "static + surge";
-    time.what = "shortest closing";
-    time.dimension = FC_TIME;
-    time.rests_on = "that keeps ratings";
-    if (at != SIZE_MAX) {
-        const fc_surge *s = &w->fixtures[at].states[w->e->result->state];
-
-        surge.at = w->fixtures[at].name;
-        peak.at = s->at;
-        peak.rests_on = fci_arena_printf(w->e->arena, "rating %s%s",
-                                         pressure_said(w, s->rating),
-                                         s->rating_usual ? ", usual" : "");
-        time.at = surge.at;
-    }
-    for (int i = 0; i < fci_effect_states(w->e); i++) {
-        const fc_surge *s;
-
-        if (told[i] == SIZE_MAX)
-            continue;
-        s = &w->fixtures[told[i]].states[i];
-        surge.values[i] = s->surge;
-        surge.said[i] = surge_said(w, s, s->surge.high);
-        peak.values[i] = s->peak;
-        peak.said[i] = surge_said(w, s, s->peak.high);
-        time.values[i] = s->least_closing;
-        if (s->least_closing.given)
-            time.said[i] = s->least_closing.nominal > 0
-                               ? time_said(w, s->least_closing.nominal)
-                               : "any";
-    }
-    fci_effect_row(w->e, &surge);
-    fci_effect_row(w->e, &peak);
-    fci_effect_row(w->e, &time);
 }
 
 /* ---- Arresters -----------------------------------------------------------
@@ -351,11 +356,11 @@ assume_method(struct fci_surge_work *w)
         fci_assume(&w->e->found,
                    "closing time not given: %s, which is usual; source: "
                    "\"flushcalc tables usual\"",
-                   times_said(w, w->usual_closing));
+                   fci_surge_times_said(w, w->usual_closing));
     fci_assume(&w->e->found,
                "pressure rating not given: %s, which is usual; that of a "
                "flush valve counts as that of the pipe it is on",
-               fci_show(w->e->found.units, FC_PRESSURE, w->usual_rating).text);
+               fci_surge_rating_said(w, w->usual_rating));
     if (rigid > 0)
         fci_assume(&w->e->found,
                    "elasticity or wall of %zu pipe%s not known: rigid, where "
@@ -375,7 +380,7 @@ fci_surge_tell(struct fci_surge_work *w)
         judge(w, (fc_state)s, told[s]);
         find_arresters(w, (fc_state)s);
     }
-    add_rows(w, told);
+    fci_surge_rows(w);
     assume_method(w);
     assume_arresters(w);
 }

@@ -41,6 +41,27 @@ bool fci_surge_arrested(const struct fci_surge_work *work, size_t fixture,
 /* Marks the branches whose valves may exceed a rating. */
 void fci_surge_mark_needed(struct fci_surge_work *work);
 
+/* What an element says; not given: nothing. */
+fc_range fci_surge_rating(const struct fci_element *element);
+
+/* Whether static alone reaches the rating where that is nearest. */
+static inline bool
+fci_surge_still(const fc_surge *surge)
+{
+    return surge->surge.given && surge->static_pressure.high >= surge->rating;
+}
+
+/* "150 psi"; "0.16 s", so long or longer; "0.30 to 2.00 s".  In the arena of
+ * the result. */
+const char *fci_surge_rating_said(struct fci_surge_work *work, double si);
+const char *fci_surge_time_said(struct fci_surge_work *work, double si);
+const char *fci_surge_times_said(struct fci_surge_work *work, fc_range time);
+
+/* What it rests on that all stay within their ratings in a state. */
+const char *fci_surge_holds(struct fci_surge_work *work, fc_state state);
+/* The rows of the summary. */
+void fci_surge_rows(struct fci_surge_work *work);
+
 /* Findings, rows, verdicts and assumptions. */
 void fci_surge_tell(struct fci_surge_work *work);
 

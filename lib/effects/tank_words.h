@@ -4,6 +4,7 @@
 #define FCI_EFFECTS_TANK_WORDS_H
 
 #include "effects/tank_lasts.h"
+#include "effects/tank_times.h"
 #include "words/findings.h"
 
 /* The tank that feeds the site. */

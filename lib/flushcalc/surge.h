@@ -25,10 +25,12 @@ typedef struct fc_surge {
     fc_answer rapid;      /* it closes within that; FC_NOT_SAID: cannot tell */
     fc_range surge; /* over the static pressure [Pa]: at the valve, or at `at`
                        where a rating is exceeded first */
-    bool bound;     /* its high end is an upper bound; else a wave that meets
-                       closed ends may do more */
-    const char *at; /* the element where static and surge are nearest to, or
-                       most above, its rating */
+    fc_range highest; /* over the static pressure, where on the way it is
+                         highest: at the valve, as a rule [Pa] */
+    bool bound;       /* its high end is an upper bound; else a wave that meets
+                         closed ends may do more */
+    const char *at;   /* the element where static and surge are nearest to, or
+                         most above, its rating */
     fc_range static_pressure; /* there */
     fc_range peak;            /* static and surge there */
     double rating;            /* of that element [Pa] */
@@ -38,7 +40,7 @@ typedef struct fc_surge {
                                  ratings */
     fc_range least_closing;   /* the shortest closing time that keeps them
                                  within; not given: none does */
-    FC_ROOM(8);
+    FC_ROOM(7);
 } fc_surge;
 
 typedef struct fc_surge_fixture {

@@ -3,6 +3,7 @@
 #include "page/document.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 /* What a screen has no room for is noted, once each. */
 static void
@@ -258,6 +259,19 @@ bool
 fci_grid_is_empty(const struct fci_grid *grid)
 {
     return grid->n_cells == 0;
+}
+
+bool
+fci_grids_match(const struct fci_grid *a, const struct fci_grid *b)
+{
+    if (a->n_cells != b->n_cells)
+        return false;
+    for (size_t i = 0; i < a->n_cells; i++)
+        if (!a->cells[i].text || !b->cells[i].text
+            || strcmp(a->cells[i].text, b->cells[i].text) != 0
+            || a->cells[i].tint != b->cells[i].tint)
+            return false;
+    return true;
 }
 
 void

@@ -170,6 +170,8 @@ void fci_cell_tinted(struct fci_grid *grid, const char *text,
 /* A rule between what was added and what comes. */
 void fci_grid_rule(struct fci_grid *grid);
 bool fci_grid_is_empty(const struct fci_grid *grid);
+/* Whether the cells of two are the same in text and tint. */
+bool fci_grids_match(const struct fci_grid *a, const struct fci_grid *b);
 
 void fci_doc_free(struct fci_doc *doc);
 

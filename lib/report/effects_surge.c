@@ -45,6 +45,8 @@ static const struct fci_member surge_rows[] = {
                 "Rapid: within that time"),
     FCI_RANGE(fc_surge, surge, "surge", FC_PRESSURE,
               "Over static, where a rating is exceeded first"),
+    FCI_RANGE(fc_surge, highest, "highest_surge", FC_PRESSURE,
+              "Over static, where on the way it is highest"),
     IF_GIVEN("surge_is_bound", FCI_M_FLAG, FC_NUMBER, bound,
              "Its high end is an upper bound"),
     FCI_TEXT(fc_surge, at, "at",
@@ -88,7 +90,7 @@ static const struct fci_member need_rows[] = {
     FCI_WORD(fc_arrester_need, size, "size", &arrester_words,
              "Of this size each; null: none"),
     FCI_WORD(fc_arrester_need, enough, "enough", &fci_verdict_words,
-             "Whether those that stand there are; none: as if untold"),
+             "Whether those in place are; none: as if untold"),
     FCI_FLAG(fc_arrester_need, needed, "needed",
              "Without one a rating may be exceeded"),
 };
@@ -103,7 +105,7 @@ static const struct fci_member branch_rows[] = {
     FCI_RANGE(fc_surge_branch, pressure, "static", FC_PRESSURE,
               "The highest static pressure of it"),
     FCI_INTEGER(fc_surge_branch, arresters, "arresters",
-                "Arresters that stand on it"),
+                "Arresters in place on it"),
     FCI_NUMBER(fc_surge_branch, serves, "served_units",
                "Fixture units that those serve"),
     FCI_OBJECT(fc_surge_branch, states[FC_EXISTING], "existing", &need_shape,
@@ -141,7 +143,7 @@ add_surge(struct fci_grid *grid, fc_unit_system u, const char *name,
         fci_figure_with(u, FC_TIME, FC_NEAREST, 3, s->return_time.high).text);
     snprintf(text, sizeof text, "%s%s",
              s->bound || s->arrester ? "" : "about ",
-             fci_figure_of(u, FC_PRESSURE, s->surge.high).text);
+             fci_figure_of(u, FC_PRESSURE, s->highest.high).text);
     fci_cell(grid, text);
     fci_cell_tinted(grid, fci_figure_of(u, FC_PRESSURE, s->peak.high).text,
                     fci_verdict_tint(s->within));
@@ -154,8 +156,8 @@ add_surge(struct fci_grid *grid, fc_unit_system u, const char *name,
                        : "none");
 }
 
-static void
-put_surges(struct fci_doc *doc, const fc_surges *surges, fc_state state)
+static struct fci_grid *
+surges_in(struct fci_doc *doc, const fc_surges *surges, fc_state state)
 {
     const fc_unit_system u = doc->units;
     const char *p = fc_unit_name(u, FC_PRESSURE);
@@ -179,15 +181,11 @@ put_surges(struct fci_doc *doc, const fc_surges *surges, fc_state state)
         if (surges->fixtures[i].states[state].surge.given)
             add_surge(grid, u, surges->fixtures[i].name,
                       &surges->fixtures[i].states[state]);
-    if (fci_grid_is_empty(grid))
-        return;
-    fci_doc_heading(doc, "Surge as each flush valve closes%s",
-                    fci_state_said(doc, state));
-    fci_part_table(doc, grid, 1);
+    return grid;
 }
 
-static void
-put_branches(struct fci_doc *doc, const fc_surges *surges, fc_state state)
+static struct fci_grid *
+branches_in(struct fci_doc *doc, const fc_surges *surges, fc_state state)
 {
     const fc_unit_system u = doc->units;
     const struct fci_doc_column columns[] = {
@@ -196,9 +194,9 @@ put_branches(struct fci_doc *doc, const fc_surges *surges, fc_state state)
         { "fixture\nunits", "", FCI_RIGHT, 0 },
         { "length", fc_unit_name(u, FC_LENGTH), FCI_RIGHT, 0 },
         { "static", fc_unit_name(u, FC_PRESSURE), FCI_RIGHT, 0 },
-        { "arresters", "", FCI_LEFT, 0 },
-        { "needed", "", FCI_LEFT, 0 },
-        { "stand\nthere", "", FCI_RIGHT, 0 },
+        { "size by\nPDI-WH201", "", FCI_LEFT, 0 },
+        { "needed to\nkeep rating", "", FCI_LEFT, 0 },
+        { "in\nplace", "", FCI_RIGHT, 0 },
     };
     struct fci_grid *grid =
         fci_grid_new(doc, columns, sizeof columns / sizeof *columns);
@@ -224,23 +222,53 @@ put_branches(struct fci_doc *doc, const fc_surges *surges, fc_state state)
                         b->arresters > 0 ? fci_verdict_tint(need->enough)
                                          : FCI_PLAIN_TINT);
     }
-    if (fci_grid_is_empty(grid))
-        return;
-    fci_doc_heading(doc, "Water hammer arresters by PDI-WH201%s",
-                    fci_state_said(doc, state));
-    fci_part_table(doc, grid, 2);
+    return grid;
+}
+
+static void
+say_arresters(struct fci_doc *doc)
+{
     fci_doc_say(doc, "One stands near the end of its branch, between the last "
-                     "two fixtures; of two one stands near each end. Needed: "
-                     "without one a rating may be exceeded.");
+                     "two fixtures; of two one stands near each end. The code "
+                     "may ask for arresters at quick-closing valves whatever "
+                     "is calculated here (IPC 604.9, from memory).");
+}
+
+/* What is the same in both states stands once. */
+static void
+put_states(struct fci_doc *doc, struct fci_grid *grids[FC_STATES],
+           const char *heading, size_t names)
+{
+    const bool same =
+        doc->converted
+        && fci_grids_match(grids[FC_EXISTING], grids[FC_RETROFIT]);
+
+    for (int s = 0; s < (doc->converted && !same ? FC_STATES : 1); s++) {
+        if (fci_grid_is_empty(grids[s]))
+            continue;
+        fci_doc_heading(doc, "%s%s", heading,
+                        same ? ", existing and after retrofit"
+                             : fci_state_said(doc, (fc_state)s));
+        fci_part_table(doc, grids[s], names);
+    }
 }
 
 void
 fci_effects_surge_tables(struct fci_doc *doc, const fc_effects *effects)
 {
+    struct fci_grid *surges[FC_STATES] = { NULL };
+    struct fci_grid *branches[FC_STATES] = { NULL };
+    bool any = false;
+
     if (!effects->surge)
         return;
     for (int s = 0; s < (effects->converted ? FC_STATES : 1); s++) {
-        put_surges(doc, effects->surge, (fc_state)s);
-        put_branches(doc, effects->surge, (fc_state)s);
+        surges[s] = surges_in(doc, effects->surge, (fc_state)s);
+        branches[s] = branches_in(doc, effects->surge, (fc_state)s);
+        any = any || !fci_grid_is_empty(branches[s]);
     }
+    put_states(doc, surges, "Surge as each flush valve closes", 1);
+    put_states(doc, branches, "Water hammer arresters by PDI-WH201", 2);
+    if (any)
+        say_arresters(doc);
 }

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/report/effects_tank.c -- how long the water of a tank lasts. */
+#include "effects/tank_times.h"
 #include "report/effects_report.h"
 #include "report/shapes.h"
 #include "units/units.h"
@@ -46,10 +47,10 @@ static const struct fci_member state_rows[] = {
                "The same in the worst case"),
     FCI_FIGURE(fc_tank_state, volume_for_row, "volume_for_row", FC_VOLUME,
                "Of a tank that gives each flush valve a flush in a row in the "
-               "worst case; null: none is"),
+               "worst case; null: none does"),
     FCI_FIGURE(fc_tank_state, volume_for_busy, "volume_for_busy", FC_VOLUME,
                "Of one that lasts through the busiest minutes in the worst "
-               "case; null: none is"),
+               "case; null: none does"),
     FCI_WORD(fc_tank_state, row, "one_flush", &fci_verdict_words,
              "Whether the water lasts for a flush"),
     FCI_WORD(fc_tank_state, busy, "busiest_minutes", &fci_verdict_words,
@@ -132,26 +133,44 @@ range_text(const struct table *t, fc_dimension dimension, fc_range value)
     return text ? text : "";
 }
 
-/* "6 min", "6 to 12 min", "any time". */
-static const char *
-time_text(const struct table *t, double worst, double best, const char *never)
-{
-    const char *text;
+/* Times of a row, worst and best, one state after the other. */
+struct times {
+    double of[2 * FC_STATES];
+    struct fci_tank_unit unit;
+};
 
-    if (isnan(worst) && isnan(best))
+/* "6.0 to 12.0 min", "any time". */
+static const char *
+time_text(const struct table *t, const struct times *times,
+          const fc_tank_state *s, const char *never)
+{
+    const int state = s == &t->tank->states[FC_EXISTING] ? 0 : 1;
+    const double worst = times->of[2 * state], best = times->of[2 * state + 1];
+    const double one = isnan(best) ? worst : best;
+    const char *said;
+
+    if (isnan(one))
         return never;
-    if (isnan(best))
-        text = fci_arena_printf(&t->doc->arena, "%.3g min or %s", worst / 60,
-                                never);
-    else if (isnan(worst))
-        text = fci_arena_printf(&t->doc->arena, "%.3g min, or %s", best / 60,
-                                never);
-    else if (fabs(worst - best) < 1)
-        text = fci_arena_printf(&t->doc->arena, "%.3g min", worst / 60);
-    else
-        text =
-            fci_arena_printf(&t->doc->arena, "%.3g to %.3g min",
-                             fmin(worst, best) / 60, fmax(worst, best) / 60);
+    said = fci_tank_times(&t->doc->arena, &times->unit,
+                          isnan(worst) ? one : worst, one);
+    if (said && (isnan(best) || isnan(worst)))
+        said = fci_arena_printf(&t->doc->arena, "%s or %s", said, never);
+    return said ? said : "";
+}
+
+/* Below its precharge a tank is empty. */
+static const char *
+least_text(const struct table *t, const fc_tank_state *s)
+{
+    const fc_range empty = t->tank->precharge;
+    const char *text, *least = range_text(t, FC_PRESSURE, s->least);
+
+    if (!s->least.given || s->least.low >= empty.high)
+        return least;
+    text = fci_arena_printf(&t->doc->arena,
+                            "tank %sempty at %s; first valve would fail at %s",
+                            s->least.high <= empty.low ? "" : "may be ",
+                            range_text(t, FC_PRESSURE, empty), least);
     return text ? text : "";
 }
 
@@ -174,10 +193,10 @@ row_text(const struct table *t, const fc_tank_state *s)
 }
 
 static const char *
-volume_text(const struct table *t, double volume)
+volume_text(const struct table *t, const fc_tank_state *s, double volume)
 {
     if (isnan(volume))
-        return "none is";
+        return fci_tank_none(t->tank, s);
     return volume > 0 ? range_text(t, FC_VOLUME, fc_exactly(volume)) : "any";
 }
 
@@ -218,11 +237,12 @@ static const struct {
 };
 
 static const char *
-value_of(const struct table *t, enum row row, const fc_tank_state *s)
+value_of(const struct table *t, enum row row, const struct times *times,
+         const fc_tank_state *s)
 {
     switch (row) {
     case LEAST:
-        return range_text(t, FC_PRESSURE, s->least);
+        return least_text(t, s);
     case WATER:
         return range_text(t, FC_VOLUME, s->water);
     case BORROWED:
@@ -236,34 +256,87 @@ value_of(const struct table *t, enum row row, const fc_tank_state *s)
     case MEAN:
         return range_text(t, FC_FLOW, s->mean);
     case LASTS:
-        return time_text(t, s->lasts_worst, s->lasts_best, "any time");
+        return time_text(t, times, s, "any time");
     case REFILL:
-        return time_text(t, s->refill_worst, s->refill_best, "not at all");
+        return time_text(t, times, s, "not at all");
     case FOR_ROW:
-        return volume_text(t, s->volume_for_row);
+        return volume_text(t, s, s->volume_for_row);
     case FOR_BUSY:
-        return volume_text(t, s->volume_for_busy);
+        return volume_text(t, s, s->volume_for_busy);
     case A_DAY:
         return range_text(t, FC_VOLUME, s->a_day);
     case DAYS:
-        return s->days.given ? time_text(t, s->days.low, s->days.high, "")
-                             : "-";
+        return time_text(t, times, s, "-");
     case ROWS:
         break;
     }
     return "";
 }
 
-static void
-put_row(const struct table *t, enum row row)
+/* NAN: of no time. */
+static struct times
+times_of(const struct table *t, enum row row)
 {
-    const int n = t->effects->converted ? FC_STATES : 1;
+    struct times times;
+
+    for (int i = 0; i < FC_STATES; i++) {
+        const fc_tank_state *s = &t->tank->states[i];
+        const bool is = (i == 0 || t->effects->converted) && !s->lacks;
+        double *to = &times.of[2 * i];
+
+        to[0] = to[1] = NAN;
+        if (is && row == LASTS) {
+            to[0] = s->lasts_worst;
+            to[1] = s->lasts_best;
+        } else if (is && row == REFILL) {
+            to[0] = s->refill_worst;
+            to[1] = s->refill_best;
+        } else if (is && row == DAYS && s->days.given) {
+            to[0] = s->days.low;
+            to[1] = s->days.high;
+        }
+    }
+    times.unit = fci_tank_unit_of(times.of, 2 * FC_STATES);
+    return times;
+}
+
+static void
+put_row(const struct table *t, enum row row, bool same)
+{
+    const int n = t->effects->converted && !same ? FC_STATES : 1;
+    const struct times times = times_of(t, row);
 
     fci_cell(t->grid, rows[row].what);
     for (int i = 0; i < n; i++)
         fci_cell(t->grid, t->tank->states[i].lacks
                               ? "-"
-                              : value_of(t, row, &t->tank->states[i]));
+                              : value_of(t, row, &times, &t->tank->states[i]));
+}
+
+static bool
+is_told(const struct table *t, int row)
+{
+    return !(rows[row].pressure && t->tank->at_height)
+           && !(row == DAYS && !t->tank->at_height);
+}
+
+/* Whether a reader sees the same of both states. */
+static bool
+both_alike(const struct table *t)
+{
+    const fc_tank_state *s = t->tank->states;
+
+    for (int row = 0; row < ROWS && t->effects->converted; row++) {
+        const struct times times = times_of(t, (enum row)row);
+
+        if (is_told(t, row)
+            && strcmp(s[0].lacks ? "-" : value_of(t, (enum row)row, &times, s),
+                      s[1].lacks ? "-"
+                                 : value_of(t, (enum row)row, &times, s + 1))
+                   != 0)
+            return false;
+    }
+    return t->effects->converted;
 }
 
 void
@@ -280,17 +353,19 @@ fci_effects_tank_tables(struct fci_doc *doc, const fc_effects *effects)
     };
     struct table t = { doc, NULL, effects, effects->tank };
     const fc_tank_state *s;
+    bool same;
 
     if (!t.tank)
         return;
     s = &t.tank->states[effects->state];
-    t.grid = effects->converted ? fci_grid_new(doc, columns, 3)
-                                : fci_grid_new(doc, one, 2);
+    same = both_alike(&t);
+    t.grid = effects->converted && !same ? fci_grid_new(doc, columns, 3)
+                                         : fci_grid_new(doc, one, 2);
     for (int row = 0; row < ROWS; row++)
-        if (!(rows[row].pressure && t.tank->at_height)
-            && !(row == DAYS && !t.tank->at_height))
-            put_row(&t, (enum row)row);
-    fci_doc_heading(doc, "Water of %s", t.tank->name);
+        if (is_told(&t, row))
+            put_row(&t, (enum row)row, same);
+    fci_doc_heading(doc, "Water of %s%s", t.tank->name,
+                    same ? ", existing and after retrofit" : "");
     fci_doc_put(doc, t.grid);
     if (s->first)
         fci_doc_say(doc,

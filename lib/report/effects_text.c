@@ -143,7 +143,8 @@ put_rows(struct fci_doc *doc, const fc_effects *effects, bool brief)
     }
     fci_doc_put(doc, grid);
     if (left > 0)
-        fci_doc_say(doc, "and %zu more figures, see --full.", left);
+        fci_doc_say(doc, "and %zu more figure%s, see --full.", left,
+                    left == 1 ? "" : "s");
 }
 
 static void

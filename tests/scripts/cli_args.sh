@@ -744,6 +744,8 @@ holds out 'WORKS: no harm found in ' 'effects: its verdict'
 run effects soft.ini --format json
 gives 0 'effects in JSON'
 holds out '"closure": "slow"' 'effects in JSON: how it closes'
+holds out '"why": "static + surge within the ratings, 150 psi where none is given, if every valve takes ' \
+    'effects in JSON: what it rests on'
 run effects soft.ini --full --units si
 gives 0 'effects in full'
 holds out 'Surge as each flush valve closes' 'effects in full: its table'

@@ -364,6 +364,46 @@ START_TEST(shortest_closing)
 }
 END_TEST
 
+static const fc_effect *
+row_of(const char *what)
+{
+    for (size_t i = 0; i < effects->n_summary; i++)
+        if (strcmp(effects->summary[i].what, what) == 0)
+            return &effects->summary[i];
+    ck_abort_msg("no row %s", what);
+    return NULL;
+}
+
+/* The rows have the extremes of all valves, wherever each is. */
+START_TEST(rows_have_the_extremes)
+{
+    const fc_surges *all = surges_of(TEE "closing time = 0.5 s\n");
+    double surge = 0, peak = 0, closing = 0;
+
+    for (size_t i = 0; i < all->n_fixtures; i++) {
+        const fc_surge *s = &all->fixtures[i].states[FC_EXISTING];
+
+        ck_assert_double_ge(s->highest.high, s->surge.high);
+        surge = fmax(surge, s->highest.high);
+        peak = fmax(peak, s->peak.high);
+        closing = fmax(closing, s->least_closing.nominal);
+    }
+    ck_assert_double_gt(surge, 0);
+    ck_assert_double_eq(
+        row_of("highest surge, psi, up to")->values[FC_EXISTING].high, surge);
+    ck_assert_double_eq(
+        row_of("static + surge, psi, up to")->values[FC_EXISTING].high, peak);
+    ck_assert_double_eq(
+        row_of("slowest closing needed, s")->values[FC_EXISTING].high,
+        closing);
+    ck_assert_ptr_nonnull(effects->verdicts[0].why);
+    surges_of(RATED("pressure rating = 59 psi\n", ""));
+    ck_assert_str_eq(row_of("slowest closing needed, s")->said[FC_EXISTING],
+                     "none");
+    ck_assert(!row_of("slowest closing needed, s")->values[FC_EXISTING].given);
+}
+END_TEST
+
 /* A quicker retrofit valve fails in its state alone. */
 START_TEST(both_states)
 {
@@ -623,6 +663,7 @@ main(void)
     tc = tcase_create("ratings");
     tcase_add_loop_test(tc, within_ratings, 0, RATINGS);
     tcase_add_test(tc, shortest_closing);
+    tcase_add_test(tc, rows_have_the_extremes);
     tcase_add_test(tc, both_states);
     tcase_add_loop_test(tc, check_takes_it_up, 0,
                         (int)(sizeof checks / sizeof *checks));
