@@ -284,17 +284,6 @@ stretch(fc_range *range, double value)
     range->high = fmax(range->high, value);
 }
 
-/* What a valve draws at the end of its pressure, at the same end of its rate:
- * the lower rate leaves it more pressure, so that this is a bound. */
-static double
-flow_at_end(const fc_valve *valve, double pressure, enum fci_end end)
-{
-    const double part = sqrt(fmax(pressure, 0) / valve->flow_pressure.nominal);
-
-    return fci_less_is_worse(valve->flow, end)
-           * (valve->regulated == FC_YES ? fmin(part, 1) : part);
-}
-
 /* Of the outlets on the way to a fixture, and of what must be kept there. */
 static void
 bound_kept(struct fci_flush_event *e, size_t at, enum fci_end end)
@@ -337,7 +326,8 @@ bound_fixture(struct fci_flush_event *e, size_t at, size_t place,
             const fc_valve *valve = e->site->fixtures[at].valve[e->state];
 
             stretch(&out->pressure, there);
-            stretch(&out->flow, flow_at_end(valve, there, (enum fci_end)end));
+            stretch(&out->flow,
+                    fci_flow_at_end(valve, there, (enum fci_end)end));
         } else {
             stretch(&out->pressure, fci_solver_at_rest(e->solver, at));
         }

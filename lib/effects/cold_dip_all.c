@@ -37,7 +37,28 @@ describe(const fc_site *site, const struct fci_fixture *fixture,
 /* What a supply gives at rest and while valves flush is one figure: the shares
  * are found with it at its low end and at its high one, and it is none of the
  * two at once.  Of one set of valves the share goes one way with the supply,
- * so that these bound it. */
+ * so that these bound it.
+ *
+ * Not where a PRV or a pump holds a pressure: there the share is most with the
+ * supply somewhere between, where what is held at rest is no more held while
+ * valves flush.  Then the share is left as the ends of the two pressures bound
+ * it, each by itself, which they do wherever the supply is. */
+
+static bool
+is_held(const fc_site *site)
+{
+    size_t i;
+
+    for (i = 0; i < site->n_elements; i++) {
+        const struct fci_part *part = site->elements[i].part;
+
+        if (part->kind == FCI_REDUCER
+            || (part->kind == FCI_PUMP
+                && ((const fc_pump *)part->data)->hold.given))
+            return true;
+    }
+    return false;
+}
 
 static bool
 is_supply(const struct fci_input *input)
@@ -131,7 +152,7 @@ pair_supply(struct work *w)
     fc_status status;
     size_t i;
 
-    if (w->site->n_sources != 1 || w->dip->n_fixtures == 0)
+    if (w->site->n_sources != 1 || w->dip->n_fixtures == 0 || is_held(w->site))
         return FC_OK;
     status = fci_variant_make_ranged(&variant, w->site);
     for (i = 0; i < variant.n_inputs && status == FC_OK; i++)

@@ -30,6 +30,10 @@
 /* Of the distribution of others so much is told. */
 #define MOST_OTHERS 40
 
+/* More valves than any building has: what more of them do is not calculated,
+ * and said.  A choice of this method. */
+#define MOST_TOGETHER 10000
+
 /* One state under calculation. */
 struct washing {
     struct fci_effects *e;
@@ -389,6 +393,13 @@ find_state(struct washing *w)
         return FC_ENOMEM;
     w->to->fixtures = w->list;
     list_due(w, find_moment(w));
+    if (w->to->together > MOST_TOGETHER) {
+        fci_assume(&w->e->found,
+                   "what hygiene flushes at once do is not calculated: "
+                   "%zu of them come due together, more than %d",
+                   w->to->together, MOST_TOGETHER);
+        w->to->together = w->to->n_fixtures = 0;
+    }
     if (w->to->together == 0)
         return FC_OK;
     if (!count_at_once(w))

@@ -69,6 +69,66 @@ closes(const struct restarting *r, const fc_restart_valve *v,
                : FC_CANNOT_TELL;
 }
 
+/* Whether the tank that feeds it may be empty. */
+static bool
+tank_may_be_empty(const fc_site *site)
+{
+    size_t i;
+
+    if (site->tank)
+        return true;
+    for (i = 0; i < site->n_elements; i++)
+        if (site->elements[i].part->kind == FCI_SOURCE
+            && ((const fc_source *)site->elements[i].part->data)->volume.given)
+            return true;
+    return false;
+}
+
+static bool
+is_running_pump(const struct fci_element *element)
+{
+    return element->part->kind == FCI_PUMP
+           && ((const fc_pump *)element->part->data)->running != FC_NO;
+}
+
+/* Where pipes close loops any pump may be upstream. */
+static bool
+pump_may_stand_still(const fc_site *site, size_t fixture)
+{
+    size_t i, at = site->fixtures[fixture].element;
+    bool loops = site->n_sources > 1, any = false;
+
+    for (i = 0; i < site->n_elements; i++) {
+        loops = loops || site->elements[i].to != FCI_NONE;
+        any = any || is_running_pump(&site->elements[i]);
+    }
+    if (loops)
+        return any;
+    for (; at != FCI_NONE; at = site->elements[at].parent)
+        if (is_running_pump(&site->elements[at]))
+            return true;
+    return false;
+}
+
+/* A full tank and a running pump give the most, so that only what closes is in
+ * doubt. */
+static void
+take_doubt(const struct restarting *r, size_t i)
+{
+    fc_restart_valve *v = &r->list[i];
+
+    if (v->closes_alone != FC_WORKS)
+        return;
+    if (tank_may_be_empty(r->site))
+        v->doubt = FC_TANK_MAY_BE_EMPTY;
+    else if (pump_may_stand_still(r->site, r->fixture_of[i]))
+        v->doubt = FC_PUMP_MAY_STAND_STILL;
+    else
+        return;
+    v->closes_alone = FC_CANNOT_TELL;
+    v->closes_all = fci_worse_of(v->closes_all, FC_CANNOT_TELL);
+}
+
 /* ---- All of them, and one alone --------------------------------------- */
 
 static enum fci_end
@@ -128,9 +188,11 @@ find_alone(struct restarting *r, size_t i)
 {
     const struct fci_open open = { r->fixture_of[i], 1 };
     fc_restart_valve *v = &r->list[i];
+    const fc_valve *valve =
+        r->site->fixtures[r->fixture_of[i]].valve[r->network->state];
     double ends[FCI_ENDS];
     fc_status status;
-    double flow;
+    fc_range flow;
 
     fci_solver_forget(r->solver);
     status = pressure_at_ends(r, i, &open, 1, 0, FCI_NOMINAL, ends);
@@ -139,9 +201,18 @@ find_alone(struct restarting *r, size_t i)
     v->alone = fci_as_range(ends);
     fci_solver_take(r->solver, FCI_NOMINAL, FCI_NONE);
     status = fci_solver_run(r->solver, &open, 1);
-    flow = status == FC_OK ? fci_solver_drawn(r->solver)[0].flow : 0;
-    v->volume = fci_range_times(r->refill, flow);
-    return status;
+    if (status != FC_OK)
+        return status;
+    flow = fc_exactly(fci_solver_drawn(r->solver)[0].flow);
+    flow.low =
+        fmin(flow.low,
+             fci_flow_at_end(valve, v->alone.low - r->main_drop, FCI_WORST));
+    flow.high =
+        fmax(flow.high, fci_flow_at_end(valve, v->alone.high, FCI_BEST));
+    v->volume =
+        (fc_range){ true, r->refill.nominal * flow.nominal,
+                    r->refill.low * flow.low, r->refill.high * flow.high };
+    return FC_OK;
 }
 
 /* ---- How many at a time ----------------------------------------------- */
@@ -217,6 +288,7 @@ find_all(struct restarting *r)
         v->closes_all =
             closes(r, v, v->all_open, r->main_drop > 0 ? INFINITY : 0);
         v->closes_alone = closes(r, v, v->alone, r->main_drop);
+        take_doubt(r, i);
         if (status == FC_OK)
             status = find_at_once(r, i);
     }

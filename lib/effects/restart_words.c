@@ -148,6 +148,15 @@ is_cured(const fc_restart_state *told)
            && v->all_open.low < v->closes_at.high - FCI_SOLVED_TO;
 }
 
+/* What is not known of a valve that closes by its pressures. */
+static const char *
+doubt_said(const fc_restart_valve *v)
+{
+    return v->doubt == FC_TANK_MAY_BE_EMPTY
+               ? "the tank may be empty when water returns"
+               : "a pump may stand still when water or power returns";
+}
+
 /* Shutting stops is a remedy as long as one valve at a time closes: what that
  * takes is told as a warning, and neither as harm nor as none. */
 static void
@@ -164,7 +173,11 @@ judge(struct fci_effects *e, const fc_restart_state *told, fc_state state)
                          "valve opens is not known");
         return;
     }
-    if (v) {
+    if (v && v->doubt != FC_RESTART_NO_DOUBT)
+        why = fci_arena_printf(e->arena,
+                               "%s: whether %s shuts off then is not known",
+                               doubt_said(v), v->name);
+    else if (v) {
         alone = fci_effect_said(e, FC_PRESSURE, v->alone);
         closes = fci_effect_said(e, FC_PRESSURE, v->closes_at);
         why =
@@ -190,11 +203,25 @@ first_place(const fc_restart_state *told)
 }
 
 static void
+find_doubt(struct fci_effects *e, const fc_restart_valve *v, fc_state state)
+{
+    fci_find(&e->found, FC_WARN, v->name, FC_IN(state), FC_FOUND_RESTART,
+             "{doubt}{when}, so that whether it shuts off is not known. Shut "
+             "all stops first, {wait}, and open them one at a time",
+             FCI_WITH(FCI_WORD("doubt", doubt_said(v)),
+                      FCI_WORD("wait", v->doubt == FC_TANK_MAY_BE_EMPTY
+                                           ? "let the tank fill"
+                                           : "see that the pump runs")));
+}
+
+static void
 find_alone(struct fci_effects *e, const fc_restart_state *told, fc_state state)
 {
     const fc_restart_valve *v = least_alone(told);
 
-    if (!v || !v->closes_at.given)
+    if (v && v->doubt != FC_RESTART_NO_DOUBT)
+        find_doubt(e, v, state);
+    if (!v || !v->closes_at.given || v->doubt != FC_RESTART_NO_DOUBT)
         return;
     fci_find(
         &e->found, v->closes_alone == FC_WILL_NOT_WORK ? FC_WARN : FC_NOTE,

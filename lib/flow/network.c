@@ -313,6 +313,15 @@ make_outlets(struct making *m)
 }
 
 double
+fci_flow_at_end(const fc_valve *valve, double pressure, enum fci_end end)
+{
+    const double part = sqrt(fmax(pressure, 0) / valve->flow_pressure.nominal);
+
+    return fci_less_is_worse(valve->flow, end)
+           * (valve->regulated == FC_YES ? fmin(part, 1) : part);
+}
+
+double
 fci_least_kept(const struct fci_network *network, size_t fixture,
                enum fci_end end)
 {

@@ -91,6 +91,12 @@ fci_has_rate(const fc_valve *valve)
     return valve && valve->flow.given && valve->flow_pressure.given;
 }
 
+/* What a valve of known rate draws at the end of its pressure, at the same end
+ * of its rate [m3/s]: the lower rate leaves it more pressure, so that this is
+ * a bound. */
+double fci_flow_at_end(const fc_valve *valve, double pressure,
+                       enum fci_end end);
+
 /* What its valve has to have at an end [Pa]: its own minimum, or where that is
  * not known the code's least for the fixture, which is usual; -INFINITY:
  * neither is known. */

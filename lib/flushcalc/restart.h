@@ -11,6 +11,13 @@
 extern "C" {
 #endif
 
+/** Why a valve that closes by its pressures may not close all the same. */
+typedef enum fc_restart_doubt {
+    FC_RESTART_NO_DOUBT,
+    FC_TANK_MAY_BE_EMPTY,   /* that feeds it: what it then has is not known */
+    FC_PUMP_MAY_STAND_STILL /* upstream of it, likewise */
+} fc_restart_doubt;
+
 /** One fixture with a flush valve in one state.  Pressures in Pa at its inlet
  * while it runs. */
 typedef struct fc_restart_valve {
@@ -29,7 +36,9 @@ typedef struct fc_restart_valve {
                     may run, and it closes: proved with every input at its
                     worst; 0: not even alone, or not known */
     fc_range volume; /* that runs through it until it closes, alone [m3] */
-    FC_ROOM(8);
+    fc_restart_doubt doubt; /* which makes FC_WORKS of `closes_all` and
+                               `closes_alone` FC_CANNOT_TELL */
+    FC_ROOM(7);
 } fc_restart_valve;
 
 /** Places, opened one after the other, at which as many stops may be open at a
@@ -79,8 +88,10 @@ typedef struct fc_restart_state {
  * closed draws nothing.  So the least favorable valve is opened first, while
  * all others are shut: what runs on later can no longer hold it open.  Where
  * no figure tells when a valve closes its minimum flowing pressure stands for
- * it, and nothing surely runs on.  How long one runs is `refill` of
- * tables/usual.ini.
+ * it, and nothing surely runs on.  Pressures are those with tanks at their
+ * levels and pumps running; a tank that may be empty and a pump that may stand
+ * still when water returns leave it open whether valves close.  How long one
+ * runs is `refill` of tables/usual.ini.
  */
 typedef struct fc_restart {
     fc_restart_state states[FC_STATES];

@@ -472,11 +472,14 @@ START_TEST(every_key)
         steps += swept;
         figures += field->type == &fci_figure_field
                    || field->type == &fci_range_field;
-        /* no seed brings a file of tables */
-        ck_assert_msg(accepted > 0 || strcmp(t.key, "tables") == 0,
+        /* no seed brings a file of tables; a heading of two words is told
+         * apart by the reader of sites alone, so that no seed is known to
+         * have a pressure tank */
+        ck_assert_msg(accepted > 0 || strcmp(t.key, "tables") == 0
+                          || kind == FCI_PRESSURE_TANK,
                       "[%s] %s is never accepted", of->word, t.key);
     }
-    ck_assert(steps > 0 || figures == 0);
+    ck_assert(steps > 0 || figures == 0 || kind == FCI_PRESSURE_TANK);
     gsl_rng_free(rng);
 }
 END_TEST

@@ -259,6 +259,35 @@ START_TEST(a_supply_is_one_cause)
 }
 END_TEST
 
+/* One valve 23 ft up, of h psi, behind a PRV that passes all up to 60 psi and
+ * takes Q^2/100: of a supply of s psi it draws Q^2 = 20 (s - h), so that s -
+ * (s - h)/5 are left and the share is (s - h) / (5 s), up to s = 60; at 120
+ * there is none.  So it is most in between. */
+START_TEST(a_share_behind_a_prv)
+{
+    fc_site *site;
+    fc_effects *effects = effects_of(
+        "[source s]\nkind = fixed\npressure = 45..120 psi\n"
+        "[prv r]\nfrom = s\nset = 60 psi\nfall-off = 0 psi at 10 gpm\n"
+        "loss = 4 psi at 20 gpm\n"
+        "[valve v]\nflow = 25 gpm at 25 psi\nfull flush = 1.6 gal\n"
+        "minimum flowing = 10 psi\n"
+        "[fixture wc]\non = r\nkind = water closet, flush valve\n"
+        "rise = 23 ft\nexisting = v\n[fixture x]\non = r\nkind = shower\n",
+        &site);
+    const fc_dip *dip =
+        &effects->cold_dip->fixtures[0].states[FC_EXISTING].dips[0];
+    const double h = 23 * 0.3048 * site->water_weight / PSI;
+
+    ck_assert_double_ge(dip->fall.high, (60 - h) / (5 * 60));
+    /* least flowing, at 45 psi, of most at rest, 60 psi */
+    near(dip->fall.high, 1 - (45 - (45 - h) / 5) / 60, "most fall");
+    near(dip->fall.low, 0, "least fall");
+    fc_effects_free(effects);
+    fc_site_free(site);
+}
+END_TEST
+
 /* Up to 10 psi, common practice; hot may fall as much, or not. */
 START_TEST(an_untested_main_may_drop)
 {
@@ -425,6 +454,7 @@ main(void)
     tcase_add_test(hand, kinds_say_what_mixes);
     tcase_add_test(hand, an_eyewash_by_hand);
     tcase_add_test(hand, a_supply_is_one_cause);
+    tcase_add_test(hand, a_share_behind_a_prv);
     tcase_add_test(hand, an_untested_main_may_drop);
     tcase_add_sampled_test(sets, no_set_leaves_less, 120);
     tcase_add_counting_test(sets, there_were_such_fixtures);

@@ -12,6 +12,7 @@
 
 #include <gsl/gsl_randist.h>
 #include <math.h>
+#include <string.h>
 
 /* ---- How many at once ------------------------------------------------- */
 
@@ -327,6 +328,31 @@ START_TEST(usual_last_use)
 }
 END_TEST
 
+/* 10000 are the most that are calculated: a choice of the method. */
+START_TEST(too_many_are_said)
+{
+    fc_effects *effects = NULL;
+    bool said = false;
+    fc_site *site =
+        site_of("[source s]\nkind = fixed\npressure = 60 psi\n"
+                "[pipe p]\nfrom = s\nlength = 10 ft\nc = 120\n"
+                "inside diameter = 2 in\nfittings = none\n"
+                "[fixture a]\non = p\nexisting = v\ncount = 10001\n"
+                "kind = water closet, flush valve\n"
+                "[valve v]\nflow = 25 gpm at 25 psi\nfull flush = 1.28 gal\n"
+                "hygiene flush = 72 h\n");
+
+    ck_assert_int_eq(fc_effects_find(site, &effects, NULL), FC_OK);
+    ck_assert_ptr_null(effects->hygiene);
+    for (size_t i = 0; i < effects->n_assumptions; i++)
+        said |=
+            strstr(effects->assumptions[i], "10001 of them come due") != NULL;
+    ck_assert(said);
+    fc_effects_free(effects);
+    fc_site_free(site);
+}
+END_TEST
+
 static Suite *
 hygiene_suite(void)
 {
@@ -345,6 +371,7 @@ hygiene_suite(void)
     tcase = tcase_create("due");
     tcase_add_test(tcase, who_comes_due);
     tcase_add_test(tcase, usual_last_use);
+    tcase_add_test(tcase, too_many_are_said);
     suite_add_tcase(suite, tcase);
     return suite;
 }

@@ -158,6 +158,87 @@ START_TEST(what_closes_it)
 END_TEST
 
 /* 23.1 ft above the others take 10 psi: 38 psi alone where those have 48. */
+/* 30 to 90 psi at the source: 24 to 72 alone, so that it draws sqrt(24 * 25)
+ * to sqrt(72 * 25) gpm, for 5 to 10 s. */
+START_TEST(water_at_the_ends)
+{
+    fc_site *site;
+    fc_effects *effects =
+        effects_of("[source s]\nkind = fixed\npressure = 30..90 psi\n" VALVE
+                   "25 psi\ncloses at = 20 psi\n" FOUR,
+                   &site);
+    const fc_restart_state *told = &effects->restart->states[FC_EXISTING];
+
+    near(told->list[0].alone.low, 24 * PSI, "low");
+    near(told->list[0].alone.high, 72 * PSI, "high");
+    near(told->volume.low, 4 * sqrt(24 * 25) * GPM * 5, "least volume");
+    near(told->volume.high, 4 * sqrt(72 * 25) * GPM * 10, "most volume");
+    near(told->volume.nominal, 4 * sqrt(48 * 25) * GPM * 7.5, "volume");
+    fc_effects_free(effects);
+    fc_site_free(site);
+}
+END_TEST
+
+/* What may be empty or stand still when water returns: 12 psi close each, and
+ * 60 at the source leave that to all four. */
+#define CLOSES VALVE "25 psi\ncloses at = 12 psi\n" FOUR
+static const struct {
+    const char *what, *site;
+    fc_restart_doubt doubt;
+} doubts[] = {
+    { "nothing", FIXED CLOSES, FC_RESTART_NO_DOUBT },
+    { "a pressure tank",
+      "[source well]\nkind = well\nrate = 10 gpm\n"
+      "[pressure tank s]\nfrom = well\nvolume = 220 gal\n"
+      "cut-in = 60 psi\ncut-out = 80 psi\nprecharge = 58 psi\n" CLOSES,
+      FC_TANK_MAY_BE_EMPTY },
+    { "a roof tank of a volume",
+      "[source s]\nkind = tank\nwater level = 200 ft\nvolume = 20 gal\n"
+      "rate = 15 gpm\nelevation = 0 ft\n" CLOSES,
+      FC_TANK_MAY_BE_EMPTY },
+    { "a pump",
+      "[source m]\nkind = fixed\npressure = 60 psi\n"
+      "[pump s]\nfrom = m\ncurve = 0 gpm 20 ft, 500 gpm 20 ft\n" CLOSES,
+      FC_PUMP_MAY_STAND_STILL },
+    { "a pump that stands still anyway",
+      "[source m]\nkind = fixed\npressure = 60 psi\n[pump s]\nfrom = m\n"
+      "curve = 0 gpm 20 ft, 500 gpm 20 ft\nrunning = no\n" CLOSES,
+      FC_RESTART_NO_DOUBT },
+    { "a pump of others",
+      FIXED "[pump p]\nfrom = s\ncurve = 0 gpm 20 ft, 500 gpm 20 ft\n"
+            "[fixture x]\non = p\nkind = shower\n" CLOSES,
+      FC_RESTART_NO_DOUBT },
+};
+
+START_TEST(what_may_be_empty_or_stand_still)
+{
+    const char *const what = doubts[_i].what;
+    const bool sure = doubts[_i].doubt == FC_RESTART_NO_DOUBT;
+    fc_site *site;
+    fc_effects *effects = effects_of(doubts[_i].site, &site);
+    const fc_restart_state *told = &effects->restart->states[FC_EXISTING];
+    const fc_verdict want = sure ? FC_WORKS : FC_CANNOT_TELL;
+
+    /* 60 psi or more leave 12 or more with all of them open */
+    ck_assert_double_ge(told->least.low, 12 * PSI * (1 - EXACT));
+    ck_assert_msg(told->list[0].doubt == doubts[_i].doubt, "%s: %d", what,
+                  (int)told->list[0].doubt);
+    ck_assert_msg(told->closes_all == want, "%s", what);
+    ck_assert_msg(told->closes_alone == want, "%s", what);
+    ck_assert_msg(told->at_once == (sure ? 4 : 0), "%s: %d", what,
+                  told->at_once);
+    ck_assert_msg(told->running_on == (sure ? 0 : 4), "%s", what);
+    ck_assert_msg(
+        (finding_of(effects->findings, effects->n_findings, "restart", "wc")
+         != NULL)
+            == !sure,
+        "%s", what);
+    assert_judged(effects, what);
+    fc_effects_free(effects);
+    fc_site_free(site);
+}
+END_TEST
+
 START_TEST(the_least_favorable_place_is_first)
 {
     static const char text[] = "[floors]\n1 = 0 ft\n3 = 23.1 ft\n" FIXED VALVE
@@ -325,7 +406,8 @@ START_TEST(as_many_as_every_set_allows)
         ck_assert_double_eq_tol(v->alone.low, least[1], 1);
         while (n <= t.groups.valves && least[n] >= closes - FCI_SOLVED_TO)
             n++;
-        ck_assert_int_eq(v->at_once, n - 1);
+        ck_assert_int_eq(v->at_once,
+                         v->doubt == FC_RESTART_NO_DOUBT ? n - 1 : 0);
         /* more open never leave more */
         for (n = 2; n <= t.groups.valves; n++)
             ck_assert_double_le(least[n], least[n - 1] + 1);
@@ -342,6 +424,9 @@ main(void)
 
     tcase_add_test(hand, four_valves_by_hand);
     tcase_add_loop_test(hand, what_closes_it, 0, COUNT(rows));
+    tcase_add_test(hand, water_at_the_ends);
+    tcase_add_loop_test(hand, what_may_be_empty_or_stand_still, 0,
+                        COUNT(doubts));
     tcase_add_test(hand, the_least_favorable_place_is_first);
     tcase_add_test(hand, a_vacuum_is_told_once);
     tcase_add_test(hand, nothing_is_told_without_a_rate);
