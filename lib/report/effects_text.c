@@ -151,10 +151,12 @@ static void
 put_summary(struct fci_doc *doc, const fc_effects *effects)
 {
     const unsigned forms = doc->forms;
+    const enum fci_place place = doc->place;
 
     fci_doc_for(doc, forms & FCI_IN_BRIEF);
     put_rows(doc, effects, true);
     fci_doc_for(doc, forms & ~(unsigned)FCI_IN_BRIEF);
+    fci_doc_place(doc, place); /* on a page it stays on top */
     put_rows(doc, effects, false);
     fci_doc_for(doc, forms);
 }
