@@ -3,6 +3,8 @@
 #include "report/effects_report.h"
 #include "report/words.h"
 
+#include <string.h>
+
 #define MOST_NAME 24
 
 /* Of an area each. */
@@ -116,6 +118,15 @@ is_left_out(const fc_effects *effects, size_t row)
            && effects->summary[row - 2].area == effects->summary[row].area;
 }
 
+/* A screen has room for one of the two, and for a short one. */
+#define SHORT 26
+
+static const char *
+in_short(const char *at, const char *rests)
+{
+    return *at ? at : strlen(rests) <= SHORT ? rests : "see --full";
+}
+
 static void
 put_rows(struct fci_doc *doc, const fc_effects *effects, bool brief)
 {
@@ -129,8 +140,10 @@ put_rows(struct fci_doc *doc, const fc_effects *effects, bool brief)
         const char *at =
             row->at ? fci_short_name(doc, row->at, MOST_NAME) : "";
         const char *rests = row->rests_on ? row->rests_on : "";
-        const char *where = fci_arena_printf(&doc->arena, "%s%s%s", at,
-                                             *at && *rests ? ", " : "", rests);
+        const char *where =
+            brief ? in_short(at, rests)
+                  : fci_arena_printf(&doc->arena, "%s%s%s", at,
+                                     *at && *rests ? ", " : "", rests);
 
         if (brief && is_left_out(effects, i)) {
             left++;
@@ -151,10 +164,12 @@ static void
 put_summary(struct fci_doc *doc, const fc_effects *effects)
 {
     const unsigned forms = doc->forms;
+    const enum fci_place place = doc->place;
 
     fci_doc_for(doc, forms & FCI_IN_BRIEF);
     put_rows(doc, effects, true);
     fci_doc_for(doc, forms & ~(unsigned)FCI_IN_BRIEF);
+    fci_doc_place(doc, place); /* on a page it stays on top */
     put_rows(doc, effects, false);
     fci_doc_for(doc, forms);
 }
