@@ -23,6 +23,7 @@
 #define PLOT 142.0
 #define STEP ((PLOT - 12) / FC_MOST_DIPPING)
 #define GAP 10.0
+#define NARROWEST 400.0 /* of the key below, and of the words above */
 
 static const struct look {
     const char *class, *color, *dash, *symbol, *word;
@@ -391,7 +392,9 @@ fci_draw_dips(xmlTextWriterPtr out, const struct fci_dips *dips)
     set_scale(&p);
     said = described(&p);
     fci_svg_begin(&svg, out, "drawing dips",
-                  p.n == PANELS ? WIDTH : LEFT + PANEL * (double)p.n + GAP,
+                  p.n == PANELS
+                      ? WIDTH
+                      : fmax(LEFT + PANEL * (double)p.n + GAP, NARROWEST),
                   HEAD + HEIGHT + FOOT);
     fci_svg_title(&svg, "Cold pressure while flush valves are open",
                   said.text);

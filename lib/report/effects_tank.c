@@ -167,10 +167,9 @@ least_text(const struct table *t, const fc_tank_state *s)
 
     if (!s->least.given || s->least.low >= empty.high)
         return least;
-    text = fci_arena_printf(&t->doc->arena,
-                            "tank %sempty at %s; first valve would fail at %s",
-                            s->least.high <= empty.low ? "" : "may be ",
-                            range_text(t, FC_PRESSURE, empty), least);
+    text = fci_arena_printf(&t->doc->arena, "%s; %sempty at %s", least,
+                            s->least.high <= empty.low ? "" : "maybe ",
+                            range_text(t, FC_PRESSURE, empty));
     return text ? text : "";
 }
 
