@@ -2,6 +2,7 @@
 /* lib/effects/batteries.c -- how long the batteries of sensor valves last. */
 #include "effects/effects.h"
 #include "effects/idle.h"
+#include "units/range_sums.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -115,28 +116,14 @@ make_calendar(struct fci_effects *e, fc_batteries *batteries)
 static void
 take_sets(struct fci_effects *e, fc_batteries *batteries)
 {
-    for (size_t i = 0; i < batteries->n_fixtures; i++) {
-        const fc_range sets = batteries->fixtures[i].sets;
+    const struct fci_part *part = fci_price_part(e->site);
+    const fc_fix_prices *prices = part ? part->data : NULL;
 
-        if (!sets.given)
-            continue;
-        batteries->sets.given = true;
-        batteries->sets.low += sets.low;
-        batteries->sets.nominal += sets.nominal;
-        batteries->sets.high += sets.high;
-    }
-    for (size_t i = 0; i < e->site->n_parts; i++) {
-        const fc_fix_prices *prices = e->site->parts[i].data;
-
-        if (e->site->parts[i].kind != FCI_FIX_PRICES
-            || !prices->battery_set.given || !batteries->sets.given)
-            continue;
-        batteries->cost.given = true;
-        batteries->cost.low = batteries->sets.low * prices->battery_set.low;
-        batteries->cost.nominal =
-            batteries->sets.nominal * prices->battery_set.nominal;
-        batteries->cost.high = batteries->sets.high * prices->battery_set.high;
-    }
+    for (size_t i = 0; i < batteries->n_fixtures; i++)
+        fci_range_add(&batteries->sets, batteries->fixtures[i].sets);
+    if (prices && prices->battery_set.given)
+        batteries->cost =
+            fci_range_times(batteries->sets, prices->battery_set.nominal);
 }
 
 static fc_status

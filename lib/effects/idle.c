@@ -15,7 +15,7 @@ fci_idle_flushes(double rate, double days, double after)
     return days * rate / expm1(rate * after);
 }
 
-/* What hangs on a rounding is no flush more: 72 h of 72. */
+/* What turns on a rounding is no flush more: 72 h of 72. */
 static double
 whole_times(double time, double after)
 {

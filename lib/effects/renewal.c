@@ -18,6 +18,7 @@
 #include "effects/renewal.h"
 #include "effects/contents.h"
 #include "effects/top_up.h"
+#include "units/range_sums.h"
 
 #include <math.h>
 
@@ -35,13 +36,6 @@ struct renewing {
     fc_range *way;                   /* residence up to each element's end, */
     bool *at_most;                   /* or less */
 };
-
-static fc_range
-times(fc_range range, double by)
-{
-    return (fc_range){ range.given, range.nominal * by, range.low * by,
-                       range.high * by };
-}
 
 static bool
 is_known(fc_range range)
@@ -77,11 +71,11 @@ draw_of(const struct renewing *r, size_t fixture, bool year)
                            own.low * days.low / FCI_YEAR_DAYS / FCI_DAY,
                            own.high * days.high / FCI_YEAR_DAYS / FCI_DAY };
     if (own.given)
-        return times(own, 1 / FCI_DAY);
+        return fci_range_times(own, 1 / FCI_DAY);
     if (!use->given)
         return (fc_range){ 0 };
-    return year ? times(use->volume, 1 / FCI_YEAR_DAYS / FCI_DAY)
-                : times(use->volume_a_day, 1 / FCI_DAY);
+    return year ? fci_range_times(use->volume, 1 / FCI_YEAR_DAYS / FCI_DAY)
+                : fci_range_times(use->volume_a_day, 1 / FCI_DAY);
 }
 
 static bool

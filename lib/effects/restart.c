@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/effects/restart.c -- every valve opens when water comes back. */
 #include "effects/restart.h"
+#include "units/range_sums.h"
 #include "flow/ladder.h"
 #include "ground/ties.h"
 #include "peak/march.h"

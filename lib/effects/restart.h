@@ -17,19 +17,6 @@ fc_status fci_restart_find(const struct fci_network *network,
                            struct fci_solver *solver, struct fci_arena *arena,
                            fc_restart_state *told);
 
-/* So many of a range, and two together. */
-static inline fc_range
-fci_range_times(fc_range a, double n)
-{
-    return (fc_range){ a.given, n * a.nominal, n * a.low, n * a.high };
-}
-static inline fc_range
-fci_range_with(fc_range a, fc_range b)
-{
-    return (fc_range){ a.given && b.given, a.nominal + b.nominal,
-                       a.low + b.low, a.high + b.high };
-}
-
 /* In which order to open them (effects/restart_order.c), from `list`.  False:
  * out of memory. */
 bool fci_restart_order(fc_restart_state *told, struct fci_arena *arena,

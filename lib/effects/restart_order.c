@@ -8,6 +8,7 @@
  * valve that runs on elsewhere could hold its valves open.
  */
 #include "effects/restart.h"
+#include "units/range_sums.h"
 #include "ground/ties.h"
 
 #include <stdlib.h>

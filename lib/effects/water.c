@@ -1,35 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/effects/water.c -- the water that flush valves use in a year. */
 #include "effects/effects.h"
-#include "units/units.h"
+#include "units/range_sums.h"
 #include "words/phrase.h"
 
 #include <math.h>
 
 /* The prices are of so much water. */
 #define THOUSAND_GALLONS 3.785411784 /* m3 */
-
-static fc_range
-times(fc_range range, double factor)
-{
-    const fc_range product = { .given = range.given,
-                               .low = factor * range.low,
-                               .nominal = factor * range.nominal,
-                               .high = factor * range.high };
-
-    return product;
-}
-
-static fc_range
-plus(fc_range a, fc_range b)
-{
-    const fc_range sum = { .given = true,
-                           .low = a.low + b.low,
-                           .nominal = a.nominal + b.nominal,
-                           .high = a.high + b.high };
-
-    return a.given && b.given ? sum : a.given ? a : b;
-}
 
 /* ---- What it rests on -------------------------------------------------- */
 
@@ -82,7 +60,7 @@ say_people(const fc_site *site, struct fci_arena *arena)
 static fc_range
 of_all(fc_range each, const struct fci_fixture *f)
 {
-    fc_range all = times(each, f->count);
+    fc_range all = fci_range_times(each, f->count);
 
     if (f->many.given) {
         all.low = each.low * f->many.low;
@@ -120,34 +98,23 @@ take_fixtures(struct fci_effects *e, fc_water_use *water)
             to->states[s].flushes = use->flushes;
             to->states[s].hygiene = use->hygiene;
             to->states[s].volume = use->volume;
-            water->hygiene[s] =
-                plus(water->hygiene[s], of_all(use->hygiene, f));
+            fci_range_add(&water->hygiene[s], of_all(use->hygiene, f));
         }
         water->n_fixtures++;
     }
     return list != NULL;
 }
 
-/* By the units of the site itself, whatever the report is in. */
-static bool
-is_metric(const fc_site *site)
-{
-    const fc_settings *settings =
-        site->settings_part ? site->settings_part->data : NULL;
-
-    return settings && settings->units == FC_SI;
-}
-
 static fc_range
 price_of_water(const fc_site *site)
 {
+    const struct fci_part *part = fci_price_part(site);
     const fc_range none = { 0 };
 
-    for (size_t i = 0; i < site->n_parts; i++)
-        if (site->parts[i].kind == FCI_FIX_PRICES)
-            return times(((const fc_fix_prices *)site->parts[i].data)->water,
-                         is_metric(site) ? 1 : 1 / THOUSAND_GALLONS);
-    return none;
+    return !part ? none
+                 : fci_range_times(
+                     ((const fc_fix_prices *)part->data)->water,
+                     fci_file_units(site) == FC_SI ? 1 : 1 / THOUSAND_GALLONS);
 }
 
 static void
@@ -158,9 +125,9 @@ take_costs(struct fci_effects *e, fc_water_use *water)
     if (!price.given)
         return;
     for (int s = 0; s < fci_effect_states(e); s++)
-        water->cost[s] = times(water->volume[s], price.nominal);
+        water->cost[s] = fci_range_times(water->volume[s], price.nominal);
     if (e->converted)
-        water->cost_saved = times(water->saved, price.nominal);
+        water->cost_saved = fci_range_times(water->saved, price.nominal);
 }
 
 /* ---- Rows -------------------------------------------------------------- */
@@ -203,8 +170,9 @@ put_rows(struct fci_effects *e, const fc_water_use *water)
         if (water->hygiene[s].high > 0)
             hygiene.values[s] = water->hygiene[s];
     }
-    cost.rests_on = is_metric(e->site) ? "price of a m3 in [price]"
-                                       : "price of 1,000 gal in [price]";
+    cost.rests_on = fci_file_units(e->site) == FC_SI
+                        ? "price of a m3 in [price]"
+                        : "price of 1,000 gal in [price]";
     if (e->converted) {
         cost_saved.values[FC_RETROFIT] = water->cost_saved;
         saved.values[FC_RETROFIT] = water->saved;

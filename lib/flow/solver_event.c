@@ -99,7 +99,7 @@ add_valve(struct fci_solver *s, const struct fci_open *open)
     struct fci_open_valve *valve = &s->valves[s->n_valves];
     struct fci_drawn *drawn = &s->drawn[s->n_valves];
     const bool own = open->fixture == s->fixture || s->whole;
-    /* the rate of a neighbour is at the other end than what leads to it */
+    /* the rate of a neighbor is at the other end than what leads to it */
     const struct fci_outlet_law *law =
         own && !s->for_flow ? &outlet->law[s->end]
         : own               ? &outlet->beside[fci_other_end(s->end)]

@@ -51,7 +51,7 @@ typedef struct fc_cold_dip_fixture {
     bool emergency;     /* an eyewash or the like; else one that mixes */
     double minimum;     /* flowing, of an emergency fixture [Pa]; else NAN */
     fc_answer balanced; /* its mixing valve */
-    const char *heater; /* element that its heater hangs on; NULL: not given */
+    const char *heater; /* element that its heater is on; NULL: not given */
     double limit; /* share that cold may fall below hot: that of the trade, or
                      what a balancing valve is tested for; NAN: emergency */
     fc_cold_dip_state states[FC_STATES];
@@ -67,7 +67,7 @@ typedef struct fc_cold_dip_fixture {
  * against hot; from a third on that is counted as harm (common practice).  A
  * balancing valve keeps the water as warm while one side falls by half (ASSE
  * 1016, from memory); beyond that nobody tested it.  Whether a valve balances
- * is the key `balanced`; not given and past a third it cannot be told.
+ * is the key `balanced`; not given and past a third nothing is told for sure.
  */
 typedef struct fc_cold_dip {
     const fc_cold_dip_fixture *fixtures; /* in the order of the file */

@@ -36,28 +36,17 @@ static const struct {
 
 /* ---- What is bought --------------------------------------------------- */
 
-static const struct fci_part *
-price_list(const fc_site *site)
-{
-    size_t i;
-
-    for (i = 0; i < site->n_parts; i++)
-        if (site->parts[i].kind == FCI_FIX_PRICES)
-            return &site->parts[i];
-    return NULL;
-}
-
 bool
 fci_has_prices(const struct fci_cures *c)
 {
-    return price_list(c->site) != NULL;
+    return fci_price_part(c->site) != NULL;
 }
 
 /* Of one; NAN: it is not given. */
 static double
 price_of(const fc_site *site, const char *what)
 {
-    const struct fci_part *part = price_list(site);
+    const struct fci_part *part = fci_price_part(site);
     const fc_range *price = part ? fci_part_member(part, what) : NULL;
 
     return price && price->given ? price->nominal : NAN;
@@ -226,7 +215,8 @@ fci_name_lowest(const struct fci_cures *c, fc_remedies *all)
     size_t i;
 
     all->lowest = SIZE_MAX;
-    all->priced = price_list(c->site) != NULL || fci_has_pipe_prices(c->site);
+    all->priced =
+        fci_price_part(c->site) != NULL || fci_has_pipe_prices(c->site);
     if (!all->priced)
         return true;
     for (i = 0; i < all->n_remedies; i++)

@@ -91,3 +91,21 @@ fci_find_fixture_named(const fc_site *site, const char *name, size_t *fixture,
     *fixture = place_of(site, &site->parts[part]);
     return FC_OK;
 }
+
+fc_unit_system
+fci_file_units(const fc_site *site)
+{
+    const fc_settings *settings =
+        site->settings_part ? site->settings_part->data : NULL;
+
+    return settings ? settings->units : FC_US;
+}
+
+const struct fci_part *
+fci_price_part(const fc_site *site)
+{
+    for (size_t i = 0; i < site->n_parts; i++)
+        if (site->parts[i].kind == FCI_FIX_PRICES)
+            return &site->parts[i];
+    return NULL;
+}

@@ -259,6 +259,12 @@ double fci_reading_within(const fc_site *site, const fc_reading *reading);
 /* The part of it that it does not share with others of its gauge [Pa]. */
 double fci_reading_misread(const fc_site *site, const fc_reading *reading);
 
+/* The units that its file is in, by which its prices go, whatever units a
+ * report is asked for in. */
+fc_unit_system fci_file_units(const fc_site *site);
+/* Its [price]; NULL: none. */
+const struct fci_part *fci_price_part(const fc_site *site);
+
 /* The fixture of this name; FC_EUNKNOWN with the nearest one said. */
 fc_status fci_find_fixture_named(const fc_site *site, const char *name,
                                  size_t *fixture, fc_diagnostics *messages);

@@ -47,15 +47,11 @@ fc_status
 fci_costs_make(struct fci_costs *costs, const fc_site *site,
                struct fci_arena *arena, fc_diagnostics *messages)
 {
-    /* by the units of the site itself, whatever the report is in */
-    const fc_settings *settings =
-        site->settings_part ? site->settings_part->data : NULL;
     fc_status status = FC_OK;
     size_t i, n = 0;
 
     costs->all = site->settings.sizes == FC_ALL_SIZES;
-    costs->per =
-        settings && settings->units == FC_SI ? 1 : GSL_CONST_MKSA_FOOT;
+    costs->per = fci_file_units(site) == FC_SI ? 1 : GSL_CONST_MKSA_FOOT;
     for (i = 0; i < site->n_parts; i++)
         n += site->parts[i].kind == FCI_PRICES;
     costs->lists = fci_arena_array(arena, n + 1, sizeof *costs->lists);

@@ -235,20 +235,17 @@ section_of(struct writer *w, const fc_site *site, size_t i,
            const struct fci_section **section)
 {
     const struct fci_part *part = &site->parts[i];
-    const fc_settings *settings =
-        site->settings_part ? site->settings_part->data : NULL;
     struct fci_section *made;
     fc_status status;
 
     *section = part->section;
     if (part->section)
         return FC_OK;
-    status =
-        fci_part_section(part, site->given[i],
-                         site == w->after && w->added[i] ? site->settings.units
-                         : settings                      ? settings->units
-                                                         : FC_US,
-                         &w->arena, &made, w->messages);
+    status = fci_part_section(part, site->given[i],
+                              site == w->after && w->added[i]
+                                  ? site->settings.units
+                                  : fci_file_units(site),
+                              &w->arena, &made, w->messages);
     if (status == FC_OK)
         *section = made;
     return status;

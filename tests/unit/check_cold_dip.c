@@ -79,7 +79,7 @@ START_TEST(a_shower_by_hand)
 }
 END_TEST
 
-/* Whether it balances and what its heater hangs on; the verdict, and with how
+/* Whether it balances and what its heater is on; the verdict, and with how
  * many valves it comes about. */
 static const struct {
     const char *what, *site;

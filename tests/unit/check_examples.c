@@ -589,6 +589,7 @@ main(void)
     Suite *suite = suite_create("examples");
     TCase *tc = tcase_create("stories");
 
+    tcase_set_timeout(tc, 60); /* some take seconds on a slow machine */
     tcase_add_loop_test(tc, example_verdict, 0, COUNT(examples));
     tcase_add_loop_test(tc, clinic_static, 1, 7);
     tcase_add_test(tc, clinic_top_stops);

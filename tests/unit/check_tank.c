@@ -2,7 +2,7 @@
 /* tests/unit/check_tank.c -- how long the water of a tank lasts.
  *
  * What the library integrates is followed here in small steps of time: the
- * valve draws by the square root of the tank's pressure (it hangs on the tank
+ * valve draws by the square root of the tank's pressure (it is on the tank
  * itself), the pump brings its rate, the rest is air that expands by p v^n.
  */
 #include "effects/tank_lasts.h"

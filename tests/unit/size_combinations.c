@@ -356,6 +356,7 @@ size_events(void)
 {
     TCase *t = tcase_create("flush events");
 
+    tcase_set_timeout(t, 60); /* some take seconds on a slow machine */
     tcase_add_sampled_test(t, in_hand, BUSY_SITES);
     tcase_add_counting_test(t, some_need_it);
     return t;
