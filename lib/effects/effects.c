@@ -74,7 +74,7 @@ one_said(struct fci_effects *e, fc_dimension dimension, double si)
     char text[40];
 
     if (dimension == FC_NUMBER || dimension == FC_VOLUME
-        || dimension == FC_TIME)
+        || dimension == FC_WATER || dimension == FC_TIME)
         return three_digits(e, fc_from_si(units, dimension, si));
     fc_show(units, dimension, FC_NEAREST, 0, si, text, sizeof text);
     return with_commas(e, text);

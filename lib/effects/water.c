@@ -153,11 +153,11 @@ put_rows(struct fci_effects *e, const fc_water_use *water)
     const char *people = say_people(e->site, e->arena);
     fc_effect row = { .area = FC_WATER_EFFECT,
                       .what = "water a year",
-                      .dimension = FC_VOLUME,
+                      .dimension = FC_WATER,
                       .rests_on = people };
     fc_effect saved = { .area = FC_WATER_EFFECT,
                         .what = "water saved a year",
-                        .dimension = FC_VOLUME };
+                        .dimension = FC_WATER };
     fc_effect cost = { .area = FC_WATER_EFFECT, .what = "water cost a year" };
     fc_effect cost_saved = { .area = FC_WATER_EFFECT,
                              .what = "water cost saved" };
