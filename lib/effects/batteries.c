@@ -168,7 +168,8 @@ put_rows(struct fci_effects *e)
     fc_effect sets = { .area = FC_BATTERY_EFFECT,
                        .what = "battery sets a year" };
     fc_effect years = { .area = FC_BATTERY_EFFECT,
-                        .what = "battery set lasts, years" };
+                        .what = "battery set lasts",
+                        .unit = "years" };
     fc_effect cost = { .area = FC_BATTERY_EFFECT,
                        .what = "battery cost a year",
                        .rests_on = "price of a set" };
@@ -185,11 +186,11 @@ put_rows(struct fci_effects *e)
     if (told) {
         years.at = told->fixtures[0].fixture;
         years.rests_on = lacks_life(e, told)
-                             ? "first due, by flushes alone; age may end it "
+                             ? "first due; by flushes alone, age may end it "
                                "sooner"
                              : "first due";
-        sets.rests_on = told->fixtures[0].set_usual ? "usual flushes of a set"
-                                                    : "flushes of a set";
+        sets.rests_on = told->fixtures[0].set_usual ? "flushes per set, usual"
+                                                    : "flushes per set";
     }
     fci_effect_row(e, &sets);
     fci_effect_row(e, &years);

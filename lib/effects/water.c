@@ -8,6 +8,8 @@
 
 /* The prices are of so much water. */
 #define THOUSAND_GALLONS 3.785411784 /* m3 */
+#define HOUR 3600.0
+#define OR_NONE "; or none, where not given"
 
 /* ---- What it rests on -------------------------------------------------- */
 
@@ -54,6 +56,36 @@ say_people(const fc_site *site, struct fci_arena *arena)
     if (words.n == 0)
         fci_say(&words, "", "uses a day of the fixtures");
     return words.text;
+}
+
+/* "after 72 h without use": of sensor valves, in any state. */
+static const char *
+say_interval(const struct fci_effects *e)
+{
+    const fc_range usual =
+        fci_tables_usual(e->site->tables, FCI_USUAL_HYGIENE)->range;
+    double least = INFINITY, most = 0;
+    bool lacks = false;
+
+    for (size_t i = 0; i < e->site->n_fixtures; i++)
+        for (int s = 0; s < fci_effect_states(e); s++) {
+            const struct fci_fixture *f = &e->site->fixtures[i];
+            fc_range after;
+
+            if (!fci_is_sensor(f, (fc_state)s) || !e->uses[s][i].given)
+                continue;
+            after = f->valve[s]->hygiene_flush;
+            lacks = lacks || !after.given;
+            after = after.given ? after : usual;
+            least = fmin(least, after.nominal / HOUR);
+            most = fmax(most, after.nominal / HOUR);
+        }
+    return least < most
+               ? fci_arena_printf(e->arena,
+                                  "after %.3g to %.3g h without use%s", least,
+                                  most, lacks ? OR_NONE : "")
+               : fci_arena_printf(e->arena, "after %.3g h without use%s", most,
+                                  lacks ? OR_NONE : "");
 }
 
 /* Of all of a fixture, however many there are. */
@@ -153,11 +185,11 @@ put_rows(struct fci_effects *e, const fc_water_use *water)
     const char *people = say_people(e->site, e->arena);
     fc_effect row = { .area = FC_WATER_EFFECT,
                       .what = "water a year",
-                      .dimension = FC_VOLUME,
+                      .dimension = FC_WATER,
                       .rests_on = people };
     fc_effect saved = { .area = FC_WATER_EFFECT,
                         .what = "water saved a year",
-                        .dimension = FC_VOLUME };
+                        .dimension = FC_WATER };
     fc_effect cost = { .area = FC_WATER_EFFECT, .what = "water cost a year" };
     fc_effect cost_saved = { .area = FC_WATER_EFFECT,
                              .what = "water cost saved" };
@@ -170,9 +202,10 @@ put_rows(struct fci_effects *e, const fc_water_use *water)
         if (water->hygiene[s].high > 0)
             hygiene.values[s] = water->hygiene[s];
     }
+    hygiene.rests_on = say_interval(e);
     cost.rests_on = fci_file_units(e->site) == FC_SI
-                        ? "price of a m3 in [price]"
-                        : "price of 1,000 gal in [price]";
+                        ? "price of 1 m3 given"
+                        : "price of 1,000 gal given";
     if (e->converted) {
         cost_saved.values[FC_RETROFIT] = water->cost_saved;
         saved.values[FC_RETROFIT] = water->saved;
