@@ -180,6 +180,9 @@ static void
 put_rows(struct fci_effects *e)
 {
     const fc_batteries *told = e->result->batteries[e->result->state];
+    const fc_range life = fci_range_times(
+        fci_tables_usual(e->site->tables, FCI_USUAL_BATTERY_LIFE)->range,
+        1 / YEAR);
     fc_effect sets = { .area = FC_BATTERY_EFFECT,
                        .what = "battery sets a year" };
     fc_effect years = { .area = FC_BATTERY_EFFECT,
@@ -200,10 +203,10 @@ put_rows(struct fci_effects *e)
     }
     if (told) {
         years.at = told->fixtures[0].fixture;
-        years.rests_on = lacks_life(e, told)
-                             ? "first due; by flushes alone, age may end it "
-                               "sooner"
-                             : "first due";
+        years.rests_on = lacks_life(e, told) ? fci_arena_printf(
+                             e->arena, "first due; %s years at most, usual",
+                             fci_effect_said(e, FC_NUMBER, life))
+                                             : "first due";
         sets.rests_on = told->fixtures[0].set_usual ? "flushes per set, usual"
                                                     : "flushes per set";
     }

@@ -744,7 +744,7 @@ holds out 'WORKS: no harm found in ' 'effects: its verdict'
 run effects soft.ini --format json
 gives 0 'effects in JSON'
 holds out '"closure": "slow"' 'effects in JSON: how it closes'
-holds out '"why": "static + surge within the ratings, 125 to 200 psi where none is given, if every valve takes ' \
+holds out '"why": "static + surge within the ratings, 125 to 200 psi where none is given, if valves close one at a time, each in ' \
     'effects in JSON: what it rests on'
 run effects soft.ini --full --units si
 gives 0 'effects in full'
