@@ -258,7 +258,7 @@ find_closing(struct fci_check_words *w, const struct fci_flush_event *e)
                  "not close again; shut the stops and open them one at a time",
                  FCI_WITH(FCI_COUNT("short", short_ones),
                           FCI_COUNT("valves", result->flushing)));
-    else
+    else if (!result->tank_ends)
         fci_find(&w->found, FC_NOTE, "", FC_IN(e->state), FC_FOUND_ALL_AT_ONCE,
                  "all {valves} valves keep their minimum with all open at "
                  "once: low pressure does not hold them open",

@@ -42,6 +42,29 @@ fci_tank_lacks(struct fci_arena *arena, const struct fci_tank_lasts *l)
                  : l->lacks;
 }
 
+static const fc_pressure_tank *
+tank_given(const fc_site *site)
+{
+    for (size_t i = 0; site->tank && i < site->n_parts; i++)
+        if (site->parts[i].kind == FCI_PRESSURE_TANK)
+            return site->given[i];
+    return NULL;
+}
+
+const char *
+fci_tank_asks(struct fci_arena *arena, const fc_site *site,
+              const struct fci_tank_lasts *l)
+{
+    const fc_pressure_tank *given = tank_given(site);
+
+    if (l && l->lacks)
+        return fci_arena_printf(arena, ": %s", fci_tank_lacks(arena, l));
+    return given && !given->precharge.given
+               ? "; its precharge is not given: measure it with the tank "
+                 "drained"
+               : "";
+}
+
 static void
 tell_lacking(struct fci_findings *found, const fc_site *site,
              const struct fci_tank_lasts *l, unsigned states)
@@ -138,7 +161,7 @@ void
 fci_assume_tank(struct fci_findings *found, const fc_site *site)
 {
     const fc_pressure_tank *tank = site->tank;
-    const size_t n = site->n_parts;
+    const fc_pressure_tank *given = tank_given(site);
 
     if (!fci_tank_ends(site))
         return;
@@ -148,18 +171,14 @@ fci_assume_tank(struct fci_findings *found, const fc_site *site)
                    "long as it has water; what leads to it counts for its "
                    "rate alone",
                    tank->name);
-    for (size_t i = 0; tank && i < n; i++)
-        if (site->parts[i].kind == FCI_PRESSURE_TANK
-            && !((const fc_pressure_tank *)site->given[i])->precharge.given)
-            fci_assume(
-                found,
-                "precharge of %s not given: %s to %s, up to so far "
-                "below the cut-in as is usual (\"flushcalc tables "
-                "usual\")",
-                tank->name,
-                fci_show(found->units, FC_PRESSURE, tank->precharge.low).text,
-                fci_show(found->units, FC_PRESSURE, tank->precharge.high)
-                    .text);
+    if (given && !given->precharge.given)
+        fci_assume(
+            found,
+            "precharge of %s not given: %s to %s, up to so far below the "
+            "cut-in as is usual (\"flushcalc tables usual\")",
+            tank->name,
+            fci_show(found->units, FC_PRESSURE, tank->precharge.low).text,
+            fci_show(found->units, FC_PRESSURE, tank->precharge.high).text);
     if (tank)
         fci_assume(found,
                    "the air in %s follows Boyle's law at sea level; in the "

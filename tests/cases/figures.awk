@@ -327,7 +327,9 @@ function unknown(  rise, low, high, static, worst, best, swing, other) {
     tell_both("row", "fixtures short 0 of 1 0 of 1")
     tell_both("row", "fixtures not certain 1 of 1 1 of 1 wc")
     tell_both("row", "least margin, psi " psi(low - 35) " " psi(low - 35) " wc")
-    tell_both("row", "flush valves at once not even 1 all 1")
+    # alone it may have less than the code's 35 psi
+    tell_both("row", "flush valves at once not even 1 cannot tell" \
+        " wc alone may be short")
     tell_both("row", "peak demand, gpm " flow(gpm) " " flow(gpm) " IPC table, next row")
     tell_full("text", "Static " psi(55 - rise) " to " psi(57 - rise) \
         " psi; required flowing 35.0 psi")
