@@ -329,6 +329,94 @@ START_TEST(a_flush_no_surer_than_its_water_lasts)
 }
 END_TEST
 
+/* n flushes that begin together at the cut-in last as long as the quickest, at
+ * the cut-out, does: the pump gives its rate so long, and the air expands by p
+ * v^1.4 by the rest, down to the valve's minimum at the lowest. */
+static int
+most_together(const struct farm *f)
+{
+    const double start = f->cut_in + ATMOSPHERE;
+    const double air = f->volume * (f->precharge + ATMOSPHERE) / start;
+    const double brought =
+        f->rate * f->flush / (25 * sqrt(f->cut_out / 25)); /* gal */
+    int n = 0;
+
+    for (; n < f->closets; n++) {
+        const double taken = fmax((n + 1) * f->flush - brought, 0);
+
+        if (air + taken > f->volume
+            || start * pow(air / (air + taken), 1.4) < LEAST + ATMOSPHERE)
+            break;
+    }
+    return n;
+}
+
+/* One valve flushes, and all pressures are those of the tank. */
+START_TEST(promises_no_more_at_once_than_its_water_lasts)
+{
+    static const struct farm tanks[] = {
+        { 220, 48, 50, 70, 8, 1.6, 5, 40 },
+        { 220, 44, 50, 70, 8, 1.6, 5, 40 },
+        { 600, 38, 40, 60, 8, 1.28, 5, 90 },
+        { 80, 37, 40, 60, 20, 1.28, 9, 9 },
+        { 2000, 37, 40, 60, 20, 3.5, 9, 12 },
+    };
+    const struct farm *f = &tanks[_i];
+    const int most = most_together(f);
+    const fc_flushing more = { .fixture = "wc", .count = most + 1 };
+    fc_site *site = site_of_farm(f);
+    fc_check_result *result = NULL;
+    fc_flush_result *flushed = NULL;
+    const fc_at_once *n;
+
+    ck_assert_int_gt(most, 1); /* one alone is asked for the code's least */
+    ck_assert_int_eq(fc_check(site, &result, NULL), FC_OK);
+    n = result->states[FC_EXISTING].at_once;
+    ck_assert_int_eq(n->low, most);
+    ck_assert_int_eq(n->valves, f->closets);
+    ck_assert_int_eq(n->limit,
+                     most < f->closets ? FC_LIMIT_TANK : FC_NO_LIMIT);
+    if (most < f->closets) {
+        ck_assert_str_eq(n->limit_at, "tank");
+        ck_assert_int_eq(fc_flush(site, FC_EXISTING, &more, 1, &flushed, NULL),
+                         FC_OK);
+        ck_assert_int_eq(flushed->enough, FC_CANNOT_TELL);
+        ck_assert(flushed->tank_ends);
+    }
+    fc_flush_result_free(flushed);
+    fc_check_result_free(result);
+    fc_site_free(site);
+}
+END_TEST
+
+/* What a flush takes is not known: no number is sure, nor is a flush. */
+START_TEST(promises_none_at_once_of_an_unknown_volume)
+{
+    fc_site *site =
+        site_of("[source well]\nkind = well\nrate = 10 gpm\n"
+                "[pressure tank tank]\nfrom = well\nvolume = 400 gal\n"
+                "precharge = 38 psi\ncut-in = 40 psi\ncut-out = 60 psi\n"
+                "[valve v]\nflow = 25 gpm at 25 psi\n"
+                "minimum flowing = 20 psi\n"
+                "[fixture wc]\non = tank\nexisting = v\ncount = 4\n"
+                "kind = water closet, flush valve\n");
+    const fc_flushing two = { .fixture = "wc", .count = 2 };
+    fc_check_result *result = NULL;
+    fc_flush_result *flushed = NULL;
+
+    ck_assert_int_eq(fc_check(site, &result, NULL), FC_OK);
+    ck_assert_int_eq(result->states[FC_EXISTING].at_once->low, 0);
+    ck_assert_int_eq(result->states[FC_EXISTING].at_once->limit,
+                     FC_LIMIT_TANK);
+    ck_assert_int_eq(fc_flush(site, FC_EXISTING, &two, 1, &flushed, NULL),
+                     FC_OK);
+    ck_assert_int_eq(flushed->enough, FC_CANNOT_TELL);
+    fc_flush_result_free(flushed);
+    fc_check_result_free(result);
+    fc_site_free(site);
+}
+END_TEST
+
 /* ---- What effects makes of it ------------------------------------------- */
 
 /* A tank of 40 gal at 30/50 psi with the precharge at 28, a well of 10 gpm, a
@@ -479,6 +567,9 @@ main(void)
     tcase_add_loop_test(water, asks_for_a_tank_that_does, 0, COUNT(farms));
     tcase_add_test(use, works_no_surer_than_its_water_lasts);
     tcase_add_test(use, a_flush_no_surer_than_its_water_lasts);
+    tcase_add_loop_test(use, promises_no_more_at_once_than_its_water_lasts, 0,
+                        5);
+    tcase_add_test(use, promises_none_at_once_of_an_unknown_volume);
     tcase_add_test(use, effects_tell_it_side_by_side);
     tcase_add_test(use, effects_of_other_sources_have_no_tank);
     tcase_add_test(use, effects_cannot_tell_what_is_not_given);
