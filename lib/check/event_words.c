@@ -323,8 +323,8 @@ find_starved_at_worst(struct fci_check_words *w,
 }
 
 #define ZERO_AT_ONCE                                                          \
-    "may fall to zero with {more} at once{when}: foul water may be drawn "    \
-    "into the drinking water"
+    "{part} may fall to zero with {more} at once{when}: foul water may be "   \
+    "drawn into the drinking water"
 
 /* What lets no more flush at once, beside their own minimums. */
 static void
@@ -332,14 +332,14 @@ find_limited(struct fci_check_words *w, const struct fci_events *events,
              fc_state state)
 {
     static const char *const said[] = {
-        [FC_LIMIT_MAIN] = "may be drawn below what a public main must keep by "
-                          "{more} at once{when}",
-        [FC_LIMIT_SUCTION] = "may have less at its inlet than it requires "
-                             "with {more} at once{when}",
+        [FC_LIMIT_MAIN] = "{part} may be drawn below what a public main must "
+                          "keep by {more} at once{when}",
+        [FC_LIMIT_SUCTION] = "{part} may have less at its inlet than it "
+                             "requires with {more} at once{when}",
         [FC_LIMIT_BACKFLOW] = ZERO_AT_ONCE,
         [FC_LIMIT_BACKFLOW_FIXTURE] = ZERO_AT_ONCE,
-        [FC_LIMIT_TANK] = "water for the flushes of {more} at once{when} is "
-                          "not certain{start}{lacks}",
+        [FC_LIMIT_TANK] = "the water of {part} is not certain to last while "
+                          "{more} flush at once{when}{start}{lacks}",
     };
     const fc_at_once *n = &events->at_once;
     const char *more =

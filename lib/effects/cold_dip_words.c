@@ -3,6 +3,7 @@
 #include "effects/cold_dip.h"
 #include "effects/effects.h"
 #include "peak/source.h"
+#include "units/range_sums.h"
 
 #include <math.h>
 #include <string.h>
@@ -102,9 +103,9 @@ sum_up_falls(struct fci_effects *e, const fc_cold_dip *dip)
                                        : NULL;
     const bool below_hot = f && f->heater;
     fc_effect row = { .area = FC_COLD_DIP_EFFECT,
-                      .what = below_hot ? "cold falls below hot, %"
-                                        : "cold pressure falls, %",
-                      .dimension = FC_NUMBER };
+                      .what = below_hot ? "cold falls below hot"
+                                        : "cold pressure falls",
+                      .unit = "%" };
     int decimals = 0, s;
 
     for (s = 0; s < fci_effect_states(e); s++) {
@@ -117,8 +118,10 @@ sum_up_falls(struct fci_effects *e, const fc_cold_dip *dip)
         n = decimals_of(&dip->fixtures[dip->deepest[s]], row.values[s]);
         decimals = n > decimals ? n : decimals;
     }
-    for (s = 0; s < fci_effect_states(e); s++)
+    for (s = 0; s < fci_effect_states(e); s++) {
         row.said[s] = percent_said(e, row.values[s], decimals);
+        row.values[s] = fci_range_times(row.values[s], 100);
+    }
     if (f) {
         row.at = f->name;
         row.rests_on = fci_arena_printf(

@@ -74,7 +74,7 @@ one_said(struct fci_effects *e, fc_dimension dimension, double si)
     char text[40];
 
     if (dimension == FC_NUMBER || dimension == FC_VOLUME
-        || dimension == FC_TIME)
+        || dimension == FC_WATER || dimension == FC_TIME)
         return three_digits(e, fc_from_si(units, dimension, si));
     fc_show(units, dimension, FC_NEAREST, 0, si, text, sizeof text);
     return with_commas(e, text);
@@ -129,8 +129,9 @@ fci_effect_row(struct fci_effects *e, const fc_effect *row)
     }
     to = &e->summary[e->n_summary++];
     *to = *row;
-    unit = unit_of(e, row->dimension);
-    if (*unit && !row->said[e->result->state])
+    unit = row->unit ? row->unit : unit_of(e, row->dimension);
+    to->unit = *unit ? unit : NULL;
+    if (*unit && (row->unit || !row->said[e->result->state]))
         to->what = fci_arena_printf(e->arena, "%s, %s", row->what, unit);
     for (int s = 0; s < fci_effect_states(e); s++)
         if (!to->said[s])

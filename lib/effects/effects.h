@@ -41,7 +41,7 @@ fci_effect_states(const struct fci_effects *e)
 
 /* A row of the summary, of at most four of its area; its texts live as long
  * as the result.  What is not said of the values is said in the unit of their
- * dimension, which `what` then gets.
+ * dimension.  `what` gets that unit then, or the one that the row names.
  * A row of which nothing is given or said in any state is left out.  Out of
  * memory is told by `failed` of the arena. */
 void fci_effect_row(struct fci_effects *e, const fc_effect *row);

@@ -187,12 +187,16 @@ volume_said(struct fci_effects *e, const fc_tank_water *tank,
     *value = (fc_range){ 0 };
     if (isnan(row) || isnan(s->volume_for_busy))
         return fci_tank_none(tank, s);
-    if (!(wanted > tank->volume.low)) {
-        *value = fc_exactly(0);
-        return "the one in place";
-    }
     *value = fc_exactly(wanted);
-    return fci_effect_said(e, FC_VOLUME, *value);
+    return wanted > 0 ? fci_effect_said(e, FC_VOLUME, *value) : "any";
+}
+
+/* Flushes that end. */
+static fc_range
+whole(const double *flushes)
+{
+    return (fc_range){ true, floor(flushes[FCI_NOMINAL]),
+                       floor(flushes[FCI_WORST]), floor(flushes[FCI_BEST]) };
 }
 
 static void
@@ -200,12 +204,12 @@ put_rows(struct fci_effects *e, const fc_tank_water *tank,
          const struct fci_tank_lasts *lasts)
 {
     fc_effect row = { .area = FC_TANK_EFFECT,
-                      .what = "flushes in a row from the tank" };
+                      .what = "tank: flushes in a row" };
     fc_effect busy = { .area = FC_TANK_EFFECT,
-                       .what = "tank lasts, busiest minutes",
+                       .what = "tank: lasts at peak use",
                        .dimension = FC_TIME };
     fc_effect volume = { .area = FC_TANK_EFFECT,
-                         .what = "tank large enough",
+                         .what = "tank: volume needed",
                          .dimension = FC_VOLUME };
 
     double times[2 * FC_STATES];
@@ -224,24 +228,25 @@ put_rows(struct fci_effects *e, const fc_tank_water *tank,
         if (s->lacks)
             continue;
         if (s->thirsty) {
-            row.values[i] = fc_exactly(lasts[i].in_row[FCI_WORST]);
-            row.values[i].high = lasts[i].in_row[FCI_BEST];
+            row.values[i] = whole(lasts[i].in_row);
             row.said[i] = isinf(lasts[i].in_row[FCI_WORST])
                               ? "any number"
                               : fci_tank_count(e->arena, &lasts[i]);
             row.at = s->thirsty;
         }
-        busy.values[i] = fc_exactly(lasts[i].lasts[FCI_WORST]);
-        busy.values[i].high = lasts[i].lasts[FCI_BEST];
+        busy.values[i] =
+            (fc_range){ true, lasts[i].lasts[FCI_NOMINAL],
+                        lasts[i].lasts[FCI_WORST], lasts[i].lasts[FCI_BEST] };
         busy.said[i] = lasts_said(e, &unit, s);
-        busy.rests_on =
-            fci_arena_printf(e->arena, "they last %s",
-                             fci_tank_minutes(e->arena, tank->period));
+        busy.rests_on = fci_arena_printf(
+            e->arena, "busy for %s", fci_tank_minutes(e->arena, tank->period));
         volume.said[i] = volume_said(e, tank, s, &volume.values[i]);
-        volume.rests_on = tank->at_height
-                              ? "worst case"
-                              : "each valve once in a row, busiest minutes; "
-                                "worst case";
+        volume.rests_on = fci_arena_printf(
+            e->arena, "%s in place; worst case%s",
+            fci_effect_said(e, FC_VOLUME, tank->volume),
+            tank->at_height
+                ? ""
+                : ", each valve once in a row and the busiest minutes");
         row.rests_on = tank_said(e, tank, s);
         if (tank->at_height)
             busy.rests_on = row.rests_on;

@@ -6,6 +6,7 @@
  */
 #include "effects/contents.h"
 #include "effects/renewal.h"
+#include "units/range_sums.h"
 #include "words/phrase.h"
 
 #include <math.h>
@@ -20,12 +21,11 @@
 
 /* "8.1 to 13.0", all of a row with as many decimals. */
 static const char *
-alike_said(struct fci_effects *e, fc_range value, double unit, int decimals)
+alike_said(struct fci_effects *e, fc_range value, int decimals)
 {
-    const char *low =
-        fci_arena_printf(e->arena, "%.*f", decimals, value.low / unit);
+    const char *low = fci_arena_printf(e->arena, "%.*f", decimals, value.low);
     const char *high =
-        fci_arena_printf(e->arena, "%.*f", decimals, value.high / unit);
+        fci_arena_printf(e->arena, "%.*f", decimals, value.high);
 
     if (!value.given || !low || !high)
         return NULL;
@@ -42,7 +42,7 @@ decimals_of(double least)
 }
 
 static void
-say_alike(struct fci_effects *e, fc_effect *row, double unit)
+say_alike(struct fci_effects *e, fc_effect *row)
 {
     double least = INFINITY;
     int s;
@@ -51,8 +51,7 @@ say_alike(struct fci_effects *e, fc_effect *row, double unit)
         if (row->values[s].given)
             least = fmin(least, row->values[s].low);
     for (s = 0; s < fci_effect_states(e); s++)
-        row->said[s] =
-            alike_said(e, row->values[s], unit, decimals_of(least / unit));
+        row->said[s] = alike_said(e, row->values[s], decimals_of(least));
 }
 
 /* Where more than this part of the pipes have no known use, the fewest
@@ -72,7 +71,7 @@ put_turnovers(struct fci_effects *e, const fc_renewal *renewal)
         return;
     if (!known)
         row.rests_on = fci_arena_printf(
-            e->arena, "%zu of %zu pipes have no known use; give [usage]",
+            e->arena, "use of %zu pipes not given; of %zu, see [usage]",
             last->unknown, fed);
     else if (last->unknown > 0)
         row.rests_on = fci_arena_printf(
@@ -90,7 +89,7 @@ put_turnovers(struct fci_effects *e, const fc_renewal *renewal)
                : bound ? "turnovers a day, at least"
                        : "turnovers a day, fewest";
     row.at = known ? renewal->pipes[last->least].name : NULL;
-    say_alike(e, &row, 1);
+    say_alike(e, &row);
     for (int s = 0; s < fci_effect_states(e) && !known; s++)
         row.said[s] = "cannot tell";
     fci_effect_row(e, &row);
@@ -100,10 +99,10 @@ static void
 put_residence(struct fci_effects *e, const fc_renewal *renewal)
 {
     const size_t oldest = renewal->states[e->result->state].oldest;
-    fc_effect row = { .area = FC_RENEWAL_EFFECT, .dimension = FC_TIME };
+    fc_effect row = { .area = FC_RENEWAL_EFFECT };
     const fc_aged_outlet *outlet;
-    double most = 0;
-    bool bound = false, days, hours;
+    double most = 0, unit;
+    bool bound = false;
 
     if (oldest == SIZE_MAX)
         return;
@@ -116,14 +115,13 @@ put_residence(struct fci_effects *e, const fc_renewal *renewal)
         most = fmax(most, row.values[s].nominal);
         bound = bound || outlet->at_most[s];
     }
-    days = most >= 2 * FCI_DAY;
-    hours = most >= 2 * HOUR;
-    row.what = fci_arena_printf(e->arena, "longest time in pipes, %s%s",
-                                days    ? "d"
-                                : hours ? "h"
-                                        : "min",
-                                bound ? ", up to" : "");
-    say_alike(e, &row, days ? FCI_DAY : hours ? HOUR : MINUTE);
+    unit = most >= 2 * FCI_DAY ? FCI_DAY : most >= 2 * HOUR ? HOUR : MINUTE;
+    for (int s = 0; s < fci_effect_states(e); s++)
+        row.values[s] = fci_range_times(row.values[s], 1 / unit);
+    row.what = bound ? "age of water up to" : "age of water, oldest";
+    row.unit = most >= 2 * FCI_DAY ? "d" : most >= 2 * HOUR ? "h" : "min";
+    row.rests_on = "mean time in pipes";
+    say_alike(e, &row);
     fci_effect_row(e, &row);
 }
 
@@ -231,15 +229,20 @@ find_extra(struct fci_effects *e, const fc_renewal *renewal)
     const fc_state state = e->result->state;
     const fc_renewal_state *told = &renewal->states[state];
     const char *flushes = say_flushes(e, told);
+    const char *rest =
+        told->not_flushed > 0 ? fci_arena_printf(
+            e->arena, "; %zu pipe%s no flush valve downstream",
+            told->not_flushed, told->not_flushed > 1 ? "s have" : " has")
+                              : "";
 
-    if (told->n_extra == 0 || !flushes)
+    if (told->n_extra == 0 || !flushes || !rest)
         return;
     fci_find(
         &e->found, FC_NOTE, "", e->converted ? FC_IN(state) : 0,
         FC_FOUND_RENEWAL,
         "{flushes} a day more than its use{when} renew every pipe on their "
-        "way once, with {water}; no way takes less than {least}",
-        FCI_WITH(FCI_WORD("flushes", flushes),
+        "way once, with {water}; no way takes less than {least}{rest}",
+        FCI_WITH(FCI_WORD("flushes", flushes), FCI_WORD("rest", rest),
                  FCI_ONE("water", FC_VOLUME, told->extra_water),
                  FCI_ONE("least", FC_VOLUME, told->least_water)));
 }

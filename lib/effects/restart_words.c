@@ -105,12 +105,12 @@ sum_up(struct fci_effects *e, const fc_restart *restart)
 {
     const fc_restart_state *last = &restart->states[e->result->state];
     fc_effect least = { .area = FC_RESTART_EFFECT,
-                        .what = "pressure with every valve open",
+                        .what = "all valves open",
                         .dimension = FC_PRESSURE };
     fc_effect stops = { .area = FC_RESTART_EFFECT,
                         .what = "stops to open at a time",
                         .dimension = FC_NUMBER,
-                        .rests_on = "water returns; worst case" };
+                        .rests_on = "as water returns; worst case" };
     bool vacuum = false;
     int s;
 
@@ -125,7 +125,7 @@ sum_up(struct fci_effects *e, const fc_restart *restart)
         if (told->at_once == told->valves)
             stops.said[s] = fci_arena_printf(e->arena, "all %d", told->valves);
         if (told->at_once == 0)
-            stops.said[s] = "not even 1 for certain";
+            stops.said[s] = "none for sure";
     }
     for (s = 0; s < fci_effect_states(e) && vacuum; s++)
         least.said[s] = vacuum_said(e, restart->states[s].least);

@@ -58,8 +58,8 @@ one_place(struct fci_arena *arena, const char *at, const char *more)
     return *more ? fci_arena_printf(arena, "%s, %s", at, more) : at;
 }
 
-/* One place that both states have is `at`; else what it rests on names
- * both. */
+/* The place in the state that is reported is `at`; where existing differs what
+ * it rests on says how. */
 static void
 set_basis(struct fci_surge_work *w, const struct basis *b, fc_effect *row)
 {
@@ -67,22 +67,23 @@ set_basis(struct fci_surge_work *w, const struct basis *b, fc_effect *row)
     const char *const *at = b->at, *const *more = b->more;
     const int one = !at[FC_RETROFIT] ? FC_EXISTING : FC_RETROFIT;
     const bool both = at[FC_EXISTING] && at[FC_RETROFIT];
-    bool same_more;
+    bool same_at, same_more;
 
     if (!at[one] || !more[one] || (both && !more[FC_EXISTING]))
         return;
-    same_more = both && strcmp(more[FC_EXISTING], more[FC_RETROFIT]) == 0;
-    if (!both
-        || (same_more && strcmp(at[FC_EXISTING], at[FC_RETROFIT]) == 0)) {
-        row->at = at[one];
-        row->rests_on = *more[one] ? more[one] : NULL;
+    row->at = at[one];
+    row->rests_on = *more[one] ? more[one] : NULL;
+    if (!both)
         return;
-    }
-    row->rests_on = fci_arena_printf(
-        arena, "existing %s; after %s",
-        same_more ? at[FC_EXISTING]
-                  : one_place(arena, at[FC_EXISTING], more[FC_EXISTING]),
-        one_place(arena, at[FC_RETROFIT], more[FC_RETROFIT]));
+    same_at = strcmp(at[FC_EXISTING], at[FC_RETROFIT]) == 0;
+    same_more = strcmp(more[FC_EXISTING], more[FC_RETROFIT]) == 0;
+    if (!same_at || !same_more)
+        row->rests_on = fci_arena_printf(
+            arena, "%s%sexisting: %s", more[one], *more[one] ? "; " : "",
+            same_at ? more[FC_EXISTING]
+            : same_more
+                ? at[FC_EXISTING]
+                : one_place(arena, at[FC_EXISTING], more[FC_EXISTING]));
 }
 
 /* In the column that says "up to". */
@@ -166,7 +167,7 @@ add_closing(struct fci_surge_work *w, fc_effect *row)
         b.at[i] = w->fixtures[at].name;
         b.more[i] = "";
         if (isinf(time)) {
-            row->said[i] = "none";
+            row->said[i] = "none is enough";
             b.more[i] = "none: static alone is above the rating";
             continue;
         }
@@ -185,16 +186,17 @@ fci_surge_rows(struct fci_surge_work *w)
 {
     const fc_unit_system units = w->e->result->units;
     const char *pressure = fc_unit_name(units, FC_PRESSURE);
-    fc_effect surge = { .area = FC_SURGE_EFFECT, .dimension = FC_PRESSURE };
-    fc_effect peak = surge, time = surge;
+    fc_effect surge = { .area = FC_SURGE_EFFECT,
+                        .what = "surge up to",
+                        .dimension = FC_PRESSURE,
+                        .unit = pressure };
+    fc_effect peak = surge;
+    fc_effect time = { .area = FC_SURGE_EFFECT,
+                       .what = "closing time needed",
+                       .dimension = FC_TIME,
+                       .unit = fc_unit_name(units, FC_TIME) };
 
-    surge.what =
-        fci_arena_printf(w->e->arena, "highest surge, %s, up to", pressure);
-    peak.what =
-        fci_arena_printf(w->e->arena, "static + surge, %s, up to", pressure);
-    time.what = fci_arena_printf(w->e->arena, "slowest closing needed, %s",
-                                 fc_unit_name(units, FC_TIME));
-    time.dimension = FC_TIME;
+    peak.what = "static + surge up to";
     add_highest(w, &surge);
     add_peak(w, &peak);
     add_closing(w, &time);

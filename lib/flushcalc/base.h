@@ -81,7 +81,8 @@ typedef enum fc_dimension {
     FC_VELOCITY,
     FC_VOLUME,
     FC_TIME,
-    FC_TEMPERATURE
+    FC_TEMPERATURE,
+    FC_WATER /* a volume too, as a bill has it: in m3, where a flush is in L */
 } fc_dimension;
 
 typedef enum fc_unit_system { FC_US, FC_SI } fc_unit_system;

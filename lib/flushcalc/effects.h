@@ -39,15 +39,19 @@ typedef struct fc_effect {
     fc_effect_area area;
     const char *what; /* "water a year, gal" */
     fc_dimension dimension;
-    fc_range values[FC_STATES];  /* not given: it was not calculated, or there
-                                    is none in that state */
+    fc_range values[FC_STATES]; /* not given: it was not calculated, or there
+                                   is none in that state */
+    const char *unit;           /* that of the report, "gal"; where `dimension`
+                                   is FC_NUMBER the one that `values` are in,
+                                   "%", "h"; NULL: none */
     const char *said[FC_STATES]; /* the same in words, in the unit that `what`
                                     has, with the digits it is worth:
                                     "412,000" */
     const char *at;       /* the fixture or element; NULL: the building */
     const char *rests_on; /* "120 people, 250 days"; NULL: nothing more than
-                             the file's piping */
-    FC_ROOM(4);
+                             the file's piping; what stands before a "; " does
+                             alone where there is little room */
+    FC_ROOM(3);
 } fc_effect;
 
 /** Whether what an area looks at does harm, in each state. */

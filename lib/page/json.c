@@ -182,6 +182,7 @@ put_units(json_t *object, fc_unit_system units)
         { "pressure", FC_PRESSURE }, { "flow", FC_FLOW },
         { "length", FC_LENGTH },     { "size", FC_SIZE },
         { "velocity", FC_VELOCITY }, { "volume", FC_VOLUME },
+        { "water", FC_WATER },
     };
     json_t *names = json_object();
     int bad = 0;

@@ -69,9 +69,13 @@ type_of(const struct fci_member *member)
 static const char *
 dimension_name(fc_dimension dimension)
 {
-    static const char *const names[] = { NULL,     "pressure", "flow",
-                                         "length", "size",     "velocity",
-                                         "volume", "time",     "temperature" };
+    static const char *const names[] = {
+        [FC_NUMBER] = NULL,     [FC_PRESSURE] = "pressure",
+        [FC_FLOW] = "flow",     [FC_LENGTH] = "length",
+        [FC_SIZE] = "size",     [FC_VELOCITY] = "velocity",
+        [FC_VOLUME] = "volume", [FC_TIME] = "time",
+        [FC_WATER] = "water",   [FC_TEMPERATURE] = "temperature",
+    };
 
     return names[dimension];
 }

@@ -45,6 +45,7 @@ static const char *const dimension_list[] = {
     [FC_VOLUME] = "volume",
     [FC_TIME] = "time",
     [FC_TEMPERATURE] = "temperature",
+    [FC_WATER] = "water",
 };
 static FCI_WORDS(verdict_words, verdict_list);
 static FCI_WORDS(task_words, task_list);

@@ -21,11 +21,47 @@ static const struct fci_member verdict_rows[] = {
 static FCI_SHAPE(verdict_shape, "effect_verdict", fc_effect_verdict,
                  verdict_rows, "Whether an area does harm");
 
+/* The rows of one table have units of their own. */
+static const void *
+value_in(struct fci_at at, union fci_value *room, fc_state state)
+{
+    const struct fci_effects_view *view = at.root;
+    const fc_effect *row = at.object;
+    const fc_range value = row->values[state];
+    const fc_unit_system units = view->effects->units;
+
+    room->range = (fc_range){
+        value.given,
+        fc_from_si(units, row->dimension, value.nominal),
+        fc_from_si(units, row->dimension, value.low),
+        fc_from_si(units, row->dimension, value.high),
+    };
+    return &room->range;
+}
+
+static const void *
+value_existing(struct fci_at at, union fci_value *room)
+{
+    return value_in(at, room, FC_EXISTING);
+}
+
+static const void *
+value_retrofit(struct fci_at at, union fci_value *room)
+{
+    return value_in(at, room, FC_RETROFIT);
+}
+
 static const struct fci_member summary_rows[] = {
     FCI_WORD(fc_effect, area, "area", &area_words, "Of what"),
     FCI_TEXT(fc_effect, what, "what", "What the figure is"),
+    FCI_TEXT(fc_effect, unit, "unit", "Of the values; null: a number"),
+    FCI_GET("existing_value", FCI_M_RANGE, FC_NUMBER, value_existing,
+            "Existing, in that unit; null: not calculated, none, or "
+            "without end"),
+    FCI_GET("retrofit_value", FCI_M_RANGE, FC_NUMBER, value_retrofit,
+            "The same after retrofit"),
     FCI_TEXT(fc_effect, said[FC_EXISTING], "existing",
-             "Existing, in the unit that `what` has; null: not "
+             "Existing in words, in the unit that `what` has; null: not "
              "calculated, or none"),
     FCI_TEXT(fc_effect, said[FC_RETROFIT], "retrofit", "After retrofit"),
     FCI_TEXT(fc_effect, at, "at", "Where; null: the building"),

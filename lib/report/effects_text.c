@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/report/effects_text.c -- the report of `effects` for a person. */
+#include "page/screen.h"
 #include "report/effects_report.h"
 #include "report/words.h"
 
@@ -47,25 +48,30 @@ say_why(struct fci_doc *doc, const fc_effects *effects, fc_verdict verdict)
     }
 }
 
+static const char *
+harm_said(fc_verdict verdict)
+{
+    return verdict == FC_WORKS           ? "no harm found in"
+           : verdict == FC_WILL_NOT_WORK ? "harm found in"
+                                         : "harm not ruled out in";
+}
+
 static void
 say_existing(struct fci_doc *doc, const fc_effects *effects)
 {
-    static const struct {
-        fc_verdict verdict;
-        const char *word;
-    } words[] = { { FC_WILL_NOT_WORK, "does not work" },
-                  { FC_CANNOT_TELL, "cannot tell" },
-                  { FC_WORKS, "works" } };
+    static const fc_verdict worst_first[] = { FC_WILL_NOT_WORK, FC_CANNOT_TELL,
+                                              FC_WORKS };
     size_t n = 0;
 
     if (!effects->converted || effects->n_contradictions > 0)
         return;
-    for (size_t i = 0; n == 0 && i < sizeof words / sizeof *words; i++) {
+    for (size_t i = 0; n == 0 && i < 3; i++) {
         const char *those =
-            areas_with(doc, effects, FC_EXISTING, words[i].verdict, &n);
+            areas_with(doc, effects, FC_EXISTING, worst_first[i], &n);
 
         if (n > 0)
-            fci_doc_say(doc, "Existing: %s (%s).", words[i].word, those);
+            fci_doc_say(doc, "Existing: %s %s.", harm_said(worst_first[i]),
+                        those);
     }
 }
 
@@ -85,50 +91,53 @@ say_verdict(struct fci_doc *doc, const fc_effects *effects)
         fci_part_verdict(doc, FC_CANNOT_TELL, effects->state,
                          "nothing could be judged.");
     else
-        fci_part_verdict(doc, effects->enough, effects->state,
-                         effects->enough == FC_WORKS ? "no harm found in %s."
-                                                     : "see %s.",
-                         those);
+        fci_part_verdict(doc, effects->enough, effects->state, "%s %s.",
+                         harm_said(effects->enough), those);
     if (effects->n_contradictions == 0)
         say_why(doc, effects, effects->enough);
     say_existing(doc, effects);
-    fci_doc_say(doc, "Whether valves get their pressure is another question: "
-                     "flushcalc check.");
+    fci_doc_say(doc, "Whether every valve gets its pressure: see flushcalc "
+                     "check.");
 }
 
 static const struct fci_doc_column both_columns[] = {
-    { "", "", FCI_LEFT, 23 },
+    { "", "", FCI_LEFT, 25 },
     { "existing", "", FCI_RIGHT, 9 },
     { "after retrofit", "", FCI_RIGHT, 9 },
-    { "where; what it rests on", "", FCI_LEFT, 12 },
+    { "where; basis", "", FCI_LEFT, 12 },
 };
 static const struct fci_doc_column one_columns[] = {
-    { "", "", FCI_LEFT, 23 },
+    { "", "", FCI_LEFT, 25 },
     { "", "", FCI_RIGHT, 9 },
-    { "where; what it rests on", "", FCI_LEFT, 12 },
+    { "where; basis", "", FCI_LEFT, 12 },
 };
 
-/* Beyond so many rows a screen has the first two of each area alone. */
-#define MOST_ROWS 10
+/* Rows of an area, and more than any has. */
+#define MOST_OF_AREA 5
 
+/* A screen has the first `most` of each area. */
 static bool
-is_left_out(const fc_effects *effects, size_t row)
+is_left_out(const fc_effects *effects, size_t row, size_t most)
 {
-    return effects->n_summary > MOST_ROWS && row > 1
-           && effects->summary[row - 2].area == effects->summary[row].area;
+    return row >= most
+           && effects->summary[row - most].area == effects->summary[row].area;
 }
 
-/* A screen has room for one of the two, and for a short one. */
-#define SHORT 26
-
+/* A screen has room for one of the two, and for the first part of it. */
 static const char *
-in_short(const char *at, const char *rests)
+in_short(struct fci_doc *doc, const char *at, const char *rests)
 {
-    return *at ? at : strlen(rests) <= SHORT ? rests : "see --full";
+    const char *more = strstr(rests, "; ");
+
+    return *at    ? at
+           : more ? fci_arena_substring(&doc->arena, rests,
+                                        (size_t)(more - rests))
+                  : rests;
 }
 
 static void
-put_rows(struct fci_doc *doc, const fc_effects *effects, bool brief)
+put_rows(struct fci_doc *doc, const fc_effects *effects, bool brief,
+         size_t most)
 {
     struct fci_grid *grid = effects->converted
                                 ? fci_grid_new(doc, both_columns, 4)
@@ -141,11 +150,11 @@ put_rows(struct fci_doc *doc, const fc_effects *effects, bool brief)
             row->at ? fci_short_name(doc, row->at, MOST_NAME) : "";
         const char *rests = row->rests_on ? row->rests_on : "";
         const char *where =
-            brief ? in_short(at, rests)
+            brief ? in_short(doc, at, rests)
                   : fci_arena_printf(&doc->arena, "%s%s%s", at,
                                      *at && *rests ? ", " : "", rests);
 
-        if (brief && is_left_out(effects, i)) {
+        if (brief && is_left_out(effects, i, most)) {
             left++;
             continue;
         }
@@ -161,16 +170,30 @@ put_rows(struct fci_doc *doc, const fc_effects *effects, bool brief)
 }
 
 static void
-put_summary(struct fci_doc *doc, const fc_effects *effects)
+put_summary(struct fci_doc *doc, const fc_effects *effects, size_t most)
 {
     const unsigned forms = doc->forms;
     const enum fci_place place = doc->place;
 
     fci_doc_for(doc, forms & FCI_IN_BRIEF);
-    put_rows(doc, effects, true);
+    put_rows(doc, effects, true, most);
     fci_doc_for(doc, forms & ~(unsigned)FCI_IN_BRIEF);
     fci_doc_place(doc, place); /* on a page it stays on top */
-    put_rows(doc, effects, false);
+    put_rows(doc, effects, false, most);
+    fci_doc_for(doc, forms);
+}
+
+/* A screen has no notes. */
+static void
+say_lacking(struct fci_doc *doc, const fc_effects *effects)
+{
+    const unsigned forms = doc->forms;
+
+    if (effects->water)
+        return;
+    fci_doc_for(doc, forms & FCI_IN_BRIEF);
+    fci_doc_say(doc, "Water a year, batteries, hygiene flushes: not "
+                     "calculated; give [usage] people.");
     fci_doc_for(doc, forms);
 }
 
@@ -184,8 +207,8 @@ is_told(const fc_finding *f)
 
 #define CLOSE_LINES 3
 
-void
-fci_effects_compose(struct fci_doc *doc, const void *what)
+static void
+compose(struct fci_doc *doc, const void *what, size_t most)
 {
     const struct fci_effects_view *view = what;
     const fc_effects *effects = view->effects;
@@ -198,7 +221,8 @@ fci_effects_compose(struct fci_doc *doc, const void *what)
     fci_part_contradictions(doc, effects->contradictions,
                             effects->n_contradictions);
     fci_part_overrides(doc, effects->overrides, effects->n_overrides);
-    put_summary(doc, effects);
+    put_summary(doc, effects, most);
+    say_lacking(doc, effects);
     fci_part_warnings(doc, &found, is_told, NULL, CLOSE_LINES);
     fci_doc_for(doc, FCI_IN_DEPTH);
     fci_part_findings(doc, &found, NULL);
@@ -207,4 +231,10 @@ fci_effects_compose(struct fci_doc *doc, const void *what)
     fci_part_assumptions(doc, effects->assumptions, effects->n_assumptions);
     fci_part_cautions(doc);
     fci_part_close(doc, effects->n_assumptions);
+}
+
+void
+fci_effects_compose(struct fci_doc *doc, const void *view)
+{
+    fci_screen_fit(doc, MOST_OF_AREA, compose, view);
 }

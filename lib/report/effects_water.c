@@ -12,7 +12,7 @@ static const struct fci_member use_rows[] = {
               "Of one valve in a year, hygiene flushes among them"),
     FCI_RANGE(fc_fixture_use, hygiene, "hygiene_flushes", FC_NUMBER,
               "Of those"),
-    FCI_RANGE(fc_fixture_use, volume, "water", FC_VOLUME,
+    FCI_RANGE(fc_fixture_use, volume, "water", FC_WATER,
               "Through one valve in a year"),
 };
 static FCI_SHAPE(use_shape, "fixture_use", fc_fixture_use, use_rows,
@@ -32,15 +32,15 @@ static FCI_SHAPE(fixture_shape, "used_fixture", fc_used_fixture, fixture_rows,
 static const struct fci_member water_rows[] = {
     FCI_LIST(fc_water_use, fixtures, n_fixtures, "fixtures", &fixture_shape,
              "Fixtures with a flush valve"),
-    FCI_RANGE(fc_water_use, volume[FC_EXISTING], "existing", FC_VOLUME,
+    FCI_RANGE(fc_water_use, volume[FC_EXISTING], "existing", FC_WATER,
               "All of them in a year, existing"),
-    FCI_RANGE(fc_water_use, volume[FC_RETROFIT], "retrofit", FC_VOLUME,
+    FCI_RANGE(fc_water_use, volume[FC_RETROFIT], "retrofit", FC_WATER,
               "The same after retrofit"),
-    FCI_RANGE(fc_water_use, saved, "saved", FC_VOLUME,
+    FCI_RANGE(fc_water_use, saved, "saved", FC_WATER,
               "Existing less retrofit"),
     FCI_TEXT(fc_water_use, weighs, "weighs_most",
              "What moves the saving most; null: nothing is a range"),
-    FCI_RANGE(fc_water_use, saved_by_it, "saved_by_it", FC_VOLUME,
+    FCI_RANGE(fc_water_use, saved_by_it, "saved_by_it", FC_WATER,
               "The saving over the range of that alone"),
     FCI_RANGE(fc_water_use, cost[FC_EXISTING], "cost_existing", FC_NUMBER,
               "Of the year; null: water has no price"),
@@ -72,7 +72,7 @@ put_state(struct fci_doc *doc, const fc_effects *effects, fc_state state)
         { "uses\na year", "", FCI_RIGHT, 0 },
         { "flushes\na year", "", FCI_RIGHT, 0 },
         { "of them\nhygiene", "", FCI_RIGHT, 0 },
-        { "water\na year", fc_unit_name(doc->units, FC_VOLUME), FCI_RIGHT, 0 },
+        { "water\na year", fc_unit_name(doc->units, FC_WATER), FCI_RIGHT, 0 },
     };
     struct fci_grid *grid = fci_grid_new(doc, columns, 6);
 
@@ -87,7 +87,7 @@ put_state(struct fci_doc *doc, const fc_effects *effects, fc_state state)
         add_range(doc, grid, FC_NUMBER, use->uses);
         add_range(doc, grid, FC_NUMBER, use->flushes);
         add_range(doc, grid, FC_NUMBER, use->hygiene);
-        add_range(doc, grid, FC_VOLUME, use->volume);
+        add_range(doc, grid, FC_WATER, use->volume);
     }
     fci_doc_heading(doc, "Use of each flush valve in a year%s",
                     fci_state_said(doc, state));

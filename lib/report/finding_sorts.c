@@ -164,7 +164,7 @@ say_finding(struct fci_doc *doc, const struct sorts *sorts, size_t first,
     if (fclose(out) != 0 || !text)
         doc->failed = true;
     else
-        fci_doc_say(doc, "%s", text);
+        fci_doc_item(doc, "%s", text);
     free(text);
 }
 
@@ -189,7 +189,7 @@ say_sort(struct fci_doc *doc, const struct sorts *sorts, size_t first)
             left += n;
     }
     if (left > 0)
-        fci_doc_say(
+        fci_doc_item(
             doc, "and %zu more of these, about %s (all are in --format json)",
             left, all[first].about);
 }

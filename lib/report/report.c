@@ -106,6 +106,7 @@ static const struct fci_report_kind
     effects_kind = { .name = "effects",
                      .shape = &fci_effects_shape,
                      .compose = fci_effects_compose,
+                     .folds = true,
                      .title = "What else the retrofit changes" },
     quick_kind = { .name = "quick",
                    .shape = &fci_quick_shape,
@@ -455,7 +456,7 @@ write_document(const fc_report *report, fc_form form,
                            .place = paged ? FCI_ON_TOP : FCI_AT_END,
                            .whole = report->kind->whole,
                            .columns = report->kind->columns,
-                           .folds = form == FC_HTML,
+                           .folds = form == FC_HTML || report->kind->folds,
                            .options = options };
     struct fci_page page = { .doc = &doc, .site = report->site };
     struct set set;

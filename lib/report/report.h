@@ -123,6 +123,7 @@ struct fci_report_kind {
     const char *title; /* in the head of its page; NULL: it has a head and an
                           end of its own */
     unsigned columns;  /* of one screen of text at most; 0: any */
+    bool folds;        /* its text in full, too, tells alike rows once */
     bool whole;        /* it stands before what its page tells of the site */
     /* Its JSON is a report a line, one of each item of the list that its shape
      * is; this puts what is told of such an item in the line's head.  NULL: it

@@ -211,6 +211,32 @@ check_balanced(struct fci_resolve *r, const struct fci_fixture *fixture)
                          fixture->kind->head.name));
 }
 
+/* ---- People ----------------------------------------------------------- */
+
+/* Whose uses are counted is asked of closets alone: urinals are used by men,
+ * and of other fixtures no uses are counted. */
+static void
+check_used_by(struct fci_resolve *r, const struct fci_fixture *fixture)
+{
+    const fc_sex who = fixture->given->used_by;
+
+    if (who == FC_ANYONE || !fixture->kind
+        || fixture->kind->used == FCI_USED_AS_CLOSET)
+        return;
+    if (fixture->kind->used == FCI_USED_OTHERWISE)
+        fci_resolve_note(
+            r, fci_part_fail(fixture->part, r->messages, "used by",
+                             "is given for a \"%s\", of which no uses are "
+                             "counted; a water closet is expected",
+                             fixture->kind->head.name));
+    else if (who == FC_WOMEN)
+        fci_resolve_note(
+            r, fci_part_fail(fixture->part, r->messages, "used by",
+                             "women is given for a \"%s\"; men, or no key, "
+                             "is expected",
+                             fixture->kind->head.name));
+}
+
 /* ---- Heaters ---------------------------------------------------------- */
 
 static void
@@ -277,6 +303,7 @@ resolve_fixture(struct fci_resolve *r, const struct fci_part *part,
     find_bowls(fixture);
     find_outlet(r, fixture);
     check_balanced(r, fixture);
+    check_used_by(r, fixture);
 }
 
 void

@@ -23,7 +23,7 @@ static const struct precision precisions[] = {
     [FC_FLOW] = { 1, 2, false },         [FC_LENGTH] = { 1, 2, false },
     [FC_SIZE] = { 3, 1, false },         [FC_VELOCITY] = { 1, 2, false },
     [FC_VOLUME] = { 3, 2, true },        [FC_TIME] = { 1, 1, false },
-    [FC_TEMPERATURE] = { 0, 1, false },
+    [FC_TEMPERATURE] = { 0, 1, false },  [FC_WATER] = { 0, 1, false },
 };
 
 static struct precision

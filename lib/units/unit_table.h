@@ -26,6 +26,7 @@ enum {
     FCI_MPS,
     FCI_GAL,
     FCI_L,
+    FCI_M3,
     FCI_OZ,
     FCI_S,
     FCI_MIN,
@@ -55,7 +56,7 @@ extern const struct fci_unit fci_units[FCI_UNITS];
 /* The unit at p, or NULL; *end is set behind it. */
 const struct fci_unit *fci_unit_at(const char *p, const char **end);
 /* Whether a figure of the dimension may be in the unit: a nominal size is
- * named by a length. */
+ * named by a length, and what a bill has is a volume. */
 bool fci_unit_fits(const struct fci_unit *unit, fc_dimension dimension);
 double fci_to_si(const struct fci_unit *unit, double figure);
 

@@ -39,6 +39,7 @@ const struct fci_unit fci_units[FCI_UNITS] = {
     [FCI_MPS] = { "m/s", FC_VELOCITY, 1.0, 1.0, 0.0 },
     [FCI_GAL] = { "gal", FC_VOLUME, GALLON, 1e12, 0.0 },
     [FCI_L] = { "L", FC_VOLUME, 1.0, 1000.0, 0.0 },
+    [FCI_M3] = { "m3", FC_VOLUME, 1.0, 1.0, 0.0 },
     [FCI_OZ] = { "oz", FC_VOLUME, GALLON, 128e12, 0.0 },
     [FCI_S] = { "s", FC_TIME, 1.0, 1.0, 0.0 },
     [FCI_MIN] = { "min", FC_TIME, 60.0, 1.0, 0.0 },
@@ -71,6 +72,7 @@ static const struct fci_dimension dimensions[] = {
     [FC_TIME] = { "a time", "4 s or 5 min", FCI_S, FCI_S },
     [FC_TEMPERATURE] = { "a temperature", "60 degF or 15 degC", FCI_DEGF,
                          FCI_DEGC },
+    [FC_WATER] = { "a volume of water", "1000 gal or 4 m3", FCI_GAL, FCI_M3 },
 };
 
 const struct fci_dimension *
@@ -159,6 +161,7 @@ bool
 fci_unit_fits(const struct fci_unit *unit, fc_dimension dimension)
 {
     return unit->dimension == dimension
+           || (dimension == FC_WATER && unit->dimension == FC_VOLUME)
            || (dimension == FC_SIZE
                && (unit == &fci_units[FCI_IN] || unit == &fci_units[FCI_MM]));
 }

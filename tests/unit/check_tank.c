@@ -454,8 +454,7 @@ START_TEST(effects_tell_it_side_by_side)
                                 0.5);
         snprintf(said, sizeof said, "%.0f to %.0f", s->in_row_worst,
                  s->in_row_best);
-        ck_assert_str_eq(effects->summary[0].what,
-                         "flushes in a row from the tank");
+        ck_assert_str_eq(effects->summary[0].what, "tank: flushes in a row");
         ck_assert_str_eq(effects->summary[0].said[state], said);
     }
     ck_assert_str_eq(effects->summary[0].rests_on,

@@ -47,6 +47,7 @@ static const struct {
     { "3600 m3/h", FC_FLOW, 1.0, 0.0 },
     { "1 gal", FC_VOLUME, 0.003785411784, 4.5e-16 },
     { "1 L", FC_VOLUME, 0.001, 0.0 },
+    { "1 m3", FC_VOLUME, 1.0, 0.0 },
     { "1 oz", FC_VOLUME, 2.95735295625e-05, 4.5e-16 },
     { "1 s", FC_TIME, 1.0, 0.0 },
     { "1 min", FC_TIME, 60.0, 0.0 },
@@ -627,6 +628,8 @@ static const struct {
     { FC_US, FC_VOLUME, 0.0, "0 gal" },
     { FC_SI, FC_VOLUME, 0.006, "6 L" },
     { FC_SI, FC_VOLUME, 0.00473, "4.73 L" },
+    { FC_US, FC_WATER, 1e6 * 0.003785411784, "1000000 gal" },
+    { FC_SI, FC_WATER, 36.43, "36.4 m3" },
     { FC_US, FC_TIME, 3.84, "3.8 s" },
     { FC_SI, FC_TIME, 300.0, "300.0 s" },
     { FC_US, FC_TEMPERATURE, 28.0 / 1.8, "60 degF" },
@@ -774,6 +777,7 @@ static const struct {
     { FC_VOLUME, "gal", "L", "a volume" },
     { FC_TIME, "s", "s", "a time" },
     { FC_TEMPERATURE, "degF", "degC", "a temperature" },
+    { FC_WATER, "gal", "m3", "a volume of water" },
 };
 
 /* Prices; NAN: it is none. */
