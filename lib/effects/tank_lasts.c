@@ -37,6 +37,22 @@ fci_tank_ends(const fc_site *site)
     return site->tank || roof_tank(site);
 }
 
+const char *
+fci_tank_unknown(const fc_site *site)
+{
+    size_t i;
+
+    for (i = 0; i < site->n_elements; i++) {
+        const struct fci_part *part = site->elements[i].part;
+        const fc_source *source = part->data;
+
+        if (part->kind == FCI_SOURCE && source->kind == FC_TANK
+            && !source->volume.given)
+            return site->elements[i].name;
+    }
+    return NULL;
+}
+
 /* Where it begins. */
 static double
 start_of(const fc_pressure_tank *tank, enum fci_end end)

@@ -47,6 +47,10 @@ struct fci_tank_lasts {
 /* Whether the site is fed from a tank whose water may not last. */
 bool fci_tank_ends(const fc_site *site);
 
+/* A tank that feeds the site at a height whose volume is not given; NULL:
+ * there is none. */
+const char *fci_tank_unknown(const fc_site *site);
+
 /* Its own verdict: the worse of both; FC_CANNOT_TELL where it is not known. */
 fc_verdict fci_tank_verdict(const struct fci_tank_lasts *lasts);
 

@@ -158,6 +158,20 @@ fci_tell_tank(struct fci_findings *found, const fc_site *site,
 }
 
 void
+fci_tell_unknown_tank(struct fci_findings *found, const fc_site *site,
+                      fc_state state)
+{
+    const char *name = fci_tank_unknown(site);
+
+    if (name)
+        fci_find(found, FC_WARN, name, FC_IN(state), FC_FOUND_TANK,
+                 "its volume is not given (\"volume\"): how many flushes its "
+                 "water is good for{when}, and how long it lasts, is left "
+                 "open; all that is told holds while it has water",
+                 NULL);
+}
+
+void
 fci_assume_tank(struct fci_findings *found, const fc_site *site)
 {
     const fc_pressure_tank *tank = site->tank;

@@ -29,6 +29,9 @@ const char *fci_tank_asks(struct fci_arena *arena, const fc_site *site,
 /* What is found of it in a state, and what is assumed. */
 void fci_tell_tank(struct fci_findings *found, const fc_site *site,
                    const struct fci_tank_lasts *lasts, fc_state state);
+/* Where the volume of a tank is not given, what that leaves open. */
+void fci_tell_unknown_tank(struct fci_findings *found, const fc_site *site,
+                           fc_state state);
 void fci_assume_tank(struct fci_findings *found, const fc_site *site);
 
 #endif

@@ -3,6 +3,7 @@
  *
  * A range stands as its worst figure.
  */
+#include "effects/tank_lasts.h"
 #include "ground/text_stream.h"
 #include "report/alike.h"
 #include "report/check_text.h"
@@ -324,6 +325,11 @@ add_at_once(struct screen *screen)
     if (what)
         snprintf(note, sizeof note, "%s%.100s", judged->low > 0 ? "then " : "",
                  what);
+    else if (fci_tank_unknown(screen->view->site))
+        snprintf(note, sizeof note, "while %.100s has water",
+                 fci_short_name(screen->doc,
+                                fci_tank_unknown(screen->view->site),
+                                MOST_NAME));
     add_row(screen, "flush valves at once", texts, NULL, note);
 }
 

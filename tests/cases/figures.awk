@@ -162,7 +162,9 @@ function screen(n, before, after, once_before, once_after, then, weak_before,
         (after < 0 ? n : 0) " of " n (after < 0 ? " " fixture : ""))
     tell_both("row", "least margin, " unit " " signed(before) " " signed(after) \
         " " fixture)
-    tell_both("row", "flush valves at once " once_before " " once_after)
+    # how long a tank lasts whose volume is not given nobody knows
+    tell_both("row", "flush valves at once " once_before " " once_after \
+        (name == "tank" ? " while tank has water" : ""))
     tell_both("row", "weak flushes, busiest time " weak_before " " weak_after)
     tell_both("row", "peak demand, " (si ? "L/s " : "gpm ") flow(peak_before) " " \
         flow(peak_after) " " code)
