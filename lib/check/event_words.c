@@ -350,9 +350,10 @@ find_limited(struct fci_check_words *w, const struct fci_events *events,
     if (n->limit != FC_NO_LIMIT && n->limit != FC_LIMIT_ALONE
         && n->limit != FC_LIMIT_MAYBE_ALONE)
         fci_find(
-            &w->found, n->low > 0 ? FC_NOTE : FC_WARN, n->limit_at,
-            FC_IN(state), FC_FOUND_AT_ONCE, said[n->limit],
+            &w->found, n->low > 0 ? FC_NOTE : FC_WARN, "", FC_IN(state),
+            FC_FOUND_AT_ONCE, said[n->limit],
             FCI_WITH(
+                FCI_WORD("part", n->limit_at),
                 FCI_AS("more", FC_NUMBER, n->low, more),
                 FCI_WORD("start",
                          w->judge->site->tank ? ", begun at its cut-in" : ""),
