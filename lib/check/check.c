@@ -6,6 +6,7 @@
 #include "site/pipe_size.h"
 #include "readings/readings.h"
 #include "laws/friction.h"
+#include "peak/source.h"
 #include "words/findings.h"
 #include "ground/ties.h"
 
@@ -189,6 +190,24 @@ take_excess(fc_checked_state *s, const fc_check_result *result, size_t fixture,
         s->too_high_at = fixture;
 }
 
+/* Of a site that readings refute, or whose main may drop nobody knows how far,
+ * no number is sure. */
+static void
+take_at_once(struct fci_checking *c, fc_state state, fc_checked_state *s)
+{
+    fc_at_once *n;
+
+    if (!c->events[state].at_once.given)
+        return;
+    n = fci_arena_copy(c->arena, &c->events[state].at_once, sizeof *n);
+    s->at_once = n;
+    if (n && fci_is_refuted(c))
+        fci_at_once_limit(n, 0, FC_LIMIT_READINGS, NULL);
+    else if (n && fci_as_tested(c->site, c->options, FC_WORKS) != FC_WORKS)
+        fci_at_once_limit(n, 0, FC_LIMIT_UNTESTED_MAIN,
+                          fci_untested_main(c->site));
+}
+
 void
 fci_check_state(struct fci_checking *c, fc_state state)
 {
@@ -223,6 +242,7 @@ fci_check_state(struct fci_checking *c, fc_state state)
         c->arena->failed |=
             !fci_tell_zones(c->site, result, state, s, c->arena);
     take_spare(c, state, s);
+    take_at_once(c, state, s);
     for (end = 0; end < FCI_ENDS; end++)
         pressure[end] = at[end].direct;
     s->source_pressure = fci_as_range(pressure);

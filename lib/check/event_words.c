@@ -2,6 +2,7 @@
 /* lib/check/event_words.c -- what the flush events found, in words. */
 #include "check/events.h"
 #include "check/flush_event.h"
+#include "peak/source.h"
 #include "units/units.h"
 
 #include <limits.h>
@@ -321,13 +322,54 @@ find_starved_at_worst(struct fci_check_words *w,
                           FCI_WORD("s", worst == 1 ? "" : "s")));
 }
 
+#define ZERO_AT_ONCE                                                          \
+    "{part} may fall to zero with {more} at once{when}: foul water may be "   \
+    "drawn into the drinking water"
+
+/* What lets no more flush at once, beside their own minimums. */
+static void
+find_limited(struct fci_check_words *w, const struct fci_events *events,
+             fc_state state)
+{
+    static const char *const said[] = {
+        [FC_LIMIT_MAIN] = "{part} may be drawn below what a public main must "
+                          "keep by {more} at once{when}",
+        [FC_LIMIT_SUCTION] = "{part} may have less at its inlet than it "
+                             "requires with {more} at once{when}",
+        [FC_LIMIT_BACKFLOW] = ZERO_AT_ONCE,
+        [FC_LIMIT_BACKFLOW_FIXTURE] = ZERO_AT_ONCE,
+        [FC_LIMIT_TANK] = "the water of {part} is not certain to last while "
+                          "{more} flush at once{when}{start}{lacks}",
+    };
+    const fc_at_once *n = &events->at_once;
+    const char *more =
+        n->low > 0 ? fci_arena_printf(w->found.arena, "more than %d valve%s",
+                                      n->low, n->low == 1 ? "" : "s")
+                   : "even 1 valve";
+
+    if (n->limit != FC_NO_LIMIT && n->limit != FC_LIMIT_ALONE
+        && n->limit != FC_LIMIT_MAYBE_ALONE)
+        fci_find(
+            &w->found, n->low > 0 ? FC_NOTE : FC_WARN, "", FC_IN(state),
+            FC_FOUND_AT_ONCE, said[n->limit],
+            FCI_WITH(
+                FCI_WORD("part", n->limit_at),
+                FCI_AS("more", FC_NUMBER, n->low, more),
+                FCI_WORD("start",
+                         w->judge->site->tank ? ", begun at its cut-in" : ""),
+                FCI_WORD("lacks", fci_tank_asks(w->found.arena, w->judge->site,
+                                                events->tank))));
+}
+
 static void
 find_no_starved(struct fci_check_words *w, const struct fci_events *events,
                 fc_state state)
 {
     const bool at_middle = fewer_at_worst(w, events) > 0;
 
-    if (w->judge->site->n_fixtures > 0)
+    /* where more than their minimums is asked that is told instead */
+    if (w->judge->site->n_fixtures > 0 && events->at_once.limit == FC_NO_LIMIT
+        && !fci_untested_main(w->judge->site))
         fci_find(&w->found, FC_NOTE, "", FC_IN(state), FC_FOUND_AT_ONCE,
                  "every valve keeps its minimum{when}, however many flush at "
                  "once{middle}",
@@ -425,6 +467,7 @@ fci_find_events(struct fci_check_words *w, const struct fci_events *events,
         return;
     }
     find_drawn(w, events, state);
+    find_limited(w, events, state);
     if (events->starved == FCI_NONE)
         find_no_starved(w, events, state);
     else

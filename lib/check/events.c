@@ -311,6 +311,9 @@ run(struct fci_running_events *r, const fc_check_options *options)
         status = find_lasting(r);
     if (status == FC_OK)
         judge_views(r);
+    if (status == FC_OK && r->solver && !events->too_large && !r->verdicts_only
+        && r->only == FCI_NONE)
+        status = fci_find_at_once(r);
     free_room(r);
     return status;
 }

@@ -48,9 +48,10 @@ struct fci_events {
     bool too_large;          /* the building, for its valves one by one */
     bool volume_unknown;     /* a valve's: so the busy period is not drawn */
     size_t starved;          /* FCI_NONE: no fixture */
-    bool busy;               /* the busy period was looked at */
-    size_t states;           /* of it that were solved */
-    bool every;              /* they are all there are */
+    fc_at_once at_once;
+    bool busy;     /* the busy period was looked at */
+    size_t states; /* of it that were solved */
+    bool every;    /* they are all there are */
     bool narrow;
 };
 
@@ -94,6 +95,10 @@ fc_verdict fci_events_verdict(fc_verdict works,
 
 /* What decides where the events alone make it untold. */
 void fci_events_decide(fc_fixture_state *s, const struct fci_event_view *view);
+
+/* No more than so many are sure (check/at_once.c). */
+void fci_at_once_limit(fc_at_once *at_once, int sure, fc_at_once_limit limit,
+                       const char *at);
 
 /* In words (check/event_words.c): of one fixture, of the building, and what
  * was assumed.  `starves`: some number of valves starves one in that state. */

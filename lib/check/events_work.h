@@ -74,6 +74,11 @@ fc_status fci_climb_at(struct fci_running_events *r, size_t fixture,
 void fci_find_starved(struct fci_running_events *r);
 fc_status fci_find_shared(struct fci_running_events *r);
 
+/* ---- check/at_once.c ---- */
+
+/* How many of all, once the views are judged. */
+fc_status fci_find_at_once(struct fci_running_events *r);
+
 /* ---- check/events_shortest.c ---- */
 
 /* The same of the shortest ladder alone, at one end; of another one that it is

@@ -5,6 +5,7 @@
 #include "check/checked.h"
 #include "check/drawn.h"
 #include "check/flush_event.h"
+#include "check/holds.h"
 #include "check/refuse.h"
 #include "check/settle.h"
 #include "laws/friction.h"
@@ -374,29 +375,6 @@ enough_for(const fc_flush_fixture *f)
                : FC_CANNOT_TELL;
 }
 
-/* At or below zero water may be drawn back, whatever flushes. */
-static fc_verdict
-above_zero(fc_range pressure)
-{
-    if (pressure.low > 0)
-        return FC_WORKS;
-    return pressure.high > 0 ? FC_CANNOT_TELL : FC_WILL_NOT_WORK;
-}
-
-/* Whether foul water may be drawn in at the outlet of an element; there is
- * none at the surface of a tank. */
-static fc_verdict
-drawn_back(const struct fci_flush_event *e, size_t at)
-{
-    const struct fci_part *part = e->site->elements[at].part;
-    const fc_range pressure = e->outlets[at];
-
-    return part->kind == FCI_SOURCE
-                   && fci_source_is_surface(part->data, pressure.low)
-               ? FC_WORKS
-               : above_zero(pressure);
-}
-
 /* With no flow, and flowing where it flushes. */
 static void
 judge_too_high(const struct fci_flush_event *e, size_t at,
@@ -433,31 +411,39 @@ take_too_high(fc_flush_result *result, size_t at)
 }
 
 /* What flushes takes from the tank meanwhile what it has to spare. */
-static bool
-tank_carries(const struct fci_flush_event *e)
+static struct fci_tank_flushes
+flushes_of(const struct fci_flush_event *e)
 {
     const fc_flush_result *result = e->result;
-    double flow = 0, volume = 0, spare = INFINITY;
+    struct fci_tank_flushes all = { 0, 0, 0, INFINITY };
+    double flow = 0;
     size_t i;
 
     for (i = 0; i < result->n_fixtures; i++) {
         const fc_flush_fixture *f = &result->fixtures[i];
+        const fc_valve *valve = e->site->fixtures[i].valve[e->state];
 
         if (f->flushing == 0)
             continue;
         flow += f->flushing * f->flow.high;
-        volume += f->flushing
-                  * fci_tank_full_flush(e->site->fixtures[i].valve[e->state],
-                                        FCI_WORST);
-        spare = fmin(spare, f->pressure.low - f->required.high);
+        all.volume += f->flushing * fci_tank_full_flush(valve, FCI_WORST);
+        all.longest =
+            fmax(all.longest, fci_longest_flush(valve, f->required.high));
+        all.spare = fmin(all.spare, f->pressure.low - f->required.high);
     }
-    return fci_tank_carries(e->site, flow, volume, spare);
+    all.quickest = all.volume / flow; /* none is quicker than in the mean */
+    return all;
 }
 
 static void
 judge_event(const struct fci_flush_event *e, fc_flush_fixture *fixtures)
 {
     fc_flush_result *result = e->result;
+    struct fci_event_left left = { .site = e->site,
+                                   .outlets = e->outlets,
+                                   .kept = e->kept,
+                                   .inlets = e->inlets };
+    struct fci_limited limited;
     size_t i;
 
     result->enough = result->too_high = FC_WORKS;
@@ -465,24 +451,16 @@ judge_event(const struct fci_flush_event *e, fc_flush_fixture *fixtures)
     for (i = 0; i < result->n_fixtures; i++) {
         fixtures[i].enough = enough_for(&fixtures[i]);
         result->flushing += fixtures[i].flushing;
-        result->enough =
-            fci_worse_of(fci_worse_of(result->enough, fixtures[i].enough),
-                         above_zero(fixtures[i].pressure));
+        result->enough = fci_worse_of(result->enough, fixtures[i].enough);
+        e->inlets[i] = fixtures[i].pressure;
         judge_too_high(e, i, &fixtures[i]);
         take_too_high(result, i);
     }
-    for (i = 0; i < result->n_elements; i++)
-        result->enough = fci_worse_of(
-            result->enough,
-            fci_is_kept(e->kept[i],
-                        fci_must_keep(e->site, &e->site->elements[i])));
-    for (i = 0; i < result->n_elements; i++)
-        result->enough = fci_worse_of(result->enough, drawn_back(e, i));
-    if (result->enough == FC_WORKS && fci_tank_ends(e->site)
-        && !tank_carries(e)) {
-        result->enough = FC_CANNOT_TELL;
-        result->tank_ends = true;
-    }
+    if (fci_tank_ends(e->site))
+        left.flushes = flushes_of(e);
+    left.enough = result->enough;
+    result->enough = fci_event_holds(&left, &limited);
+    result->tank_ends = limited.by == FC_LIMIT_TANK;
     if (!(result->flow > 0))
         return;
     for (i = 0; i < result->n_fixtures; i++)
@@ -600,6 +578,8 @@ make_room(struct fci_flush_event *e)
     e->flowing = fci_arena_array(&e->scratch, n, sizeof *e->flowing);
     e->kept = fci_arena_array(&e->scratch, n, sizeof *e->kept);
     e->outlets = fci_arena_array(&e->scratch, n, sizeof *e->outlets);
+    e->inlets = fci_arena_array(&e->scratch, e->site->n_fixtures + 1,
+                                sizeof *e->inlets);
     e->way = fci_arena_array(&e->scratch, n, sizeof *e->way);
     e->result = fci_object_new(sizeof *e->result);
     return e->result && !e->scratch.failed;

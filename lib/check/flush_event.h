@@ -24,6 +24,7 @@ struct fci_flush_event {
     fc_range *outlets; /* by element: the pressure at its outlet */
     fc_range *kept;    /* by element: what is in a street main or at a pump's
                           inlet, where something must be */
+    fc_range *inlets;  /* by fixture */
     double *way;       /* by element: room for the way to one */
     fc_flush_result *result;
     fc_flush_fixture *judged; /* those of the result */

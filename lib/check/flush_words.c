@@ -258,7 +258,7 @@ find_closing(struct fci_check_words *w, const struct fci_flush_event *e)
                  "not close again; shut the stops and open them one at a time",
                  FCI_WITH(FCI_COUNT("short", short_ones),
                           FCI_COUNT("valves", result->flushing)));
-    else
+    else if (!result->tank_ends)
         fci_find(&w->found, FC_NOTE, "", FC_IN(e->state), FC_FOUND_ALL_AT_ONCE,
                  "all {valves} valves keep their minimum with all open at "
                  "once: low pressure does not hold them open",
@@ -269,6 +269,8 @@ find_closing(struct fci_check_words *w, const struct fci_flush_event *e)
 static void
 find_tank(struct fci_check_words *w, const struct fci_flush_event *e)
 {
+    if (e->result->flushing > 0)
+        fci_tell_unknown_tank(&w->found, e->site, e->state);
     if (e->result->flushing > 0 && fci_tank_ends(e->site))
         fci_find(&w->found, e->result->tank_ends ? FC_WARN : FC_NOTE,
                  e->site->elements[e->site->order[0]].name, FC_IN(e->state),

@@ -45,26 +45,6 @@ reason_of(const fc_check_result *result, fc_state state)
     return reason;
 }
 
-/* How many may flush at once until the first valve of all is starved. */
-static void
-count_at_once(const fc_check_result *result, fc_state state,
-              fc_site_state *out)
-{
-    size_t i;
-
-    for (i = 0; i < result->n_fixtures; i++) {
-        const fc_ladder *ladder = &result->fixtures[i].states[state].ladder;
-
-        if (!ladder->given)
-            continue;
-        if (!out->flushes || ladder->most < out->at_once)
-            out->at_once = ladder->most;
-        if (!out->flushes || ladder->low < out->at_once_worst)
-            out->at_once_worst = ladder->low;
-        out->flushes = true;
-    }
-}
-
 static fc_site_state
 state_of(const fc_check_result *result, fc_state state,
          struct fci_arena *arena)
@@ -76,7 +56,11 @@ state_of(const fc_check_result *result, fc_state state,
                           .failing = s->failing,
                           .unclear = s->unclear };
 
-    count_at_once(result, state, &out);
+    if (s->at_once) {
+        out.flushes = true;
+        out.at_once = s->at_once->most;
+        out.at_once_worst = s->at_once->low;
+    }
     if (s->governing < result->n_fixtures) {
         const fc_checked_fixture *f = &result->fixtures[s->governing];
 

@@ -31,6 +31,7 @@ fci_find_tank(struct fci_check_words *w, const struct fci_events *events,
 {
     const struct fci_tank_lasts *l = events->tank;
 
+    fci_tell_unknown_tank(&w->found, w->judge->site, state);
     if (!l)
         return;
     if (!l->lacks)

@@ -318,6 +318,20 @@ judge(struct fci_effects *e, const struct fci_tank_lasts *l, fc_state state)
     fci_effect_judge(e, FC_TANK_EFFECT, state, fci_tank_verdict(l), why);
 }
 
+/* Nothing is calculated of a tank whose volume is not given. */
+static void
+judge_unknown(struct fci_effects *e)
+{
+    const char *name = fci_tank_unknown(e->site);
+
+    for (int i = 0; name && i < fci_effect_states(e); i++) {
+        fci_tell_unknown_tank(&e->found, e->site, (fc_state)i);
+        fci_effect_judge(
+            e, FC_TANK_EFFECT, (fc_state)i, FC_CANNOT_TELL,
+            fci_arena_printf(e->arena, "the volume of %s is not given", name));
+    }
+}
+
 fc_status
 fci_effects_tank(struct fci_effects *e, fc_diagnostics *messages)
 {
@@ -325,8 +339,10 @@ fci_effects_tank(struct fci_effects *e, fc_diagnostics *messages)
     fc_tank_water *tank;
 
     (void)messages;
-    if (!fci_tank_ends(e->site))
-        return FC_OK;
+    if (!fci_tank_ends(e->site)) {
+        judge_unknown(e);
+        return e->arena->failed ? FC_ENOMEM : FC_OK;
+    }
     tank = take_tank(e);
     if (!tank)
         return FC_ENOMEM;

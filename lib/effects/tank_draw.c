@@ -154,21 +154,16 @@ fci_tank_full_flush(const fc_valve *valve, enum fci_end end)
                : (double)NAN;
 }
 
-/* Where the share of reduced flushes is not given, all are full at the worst
+/* Where the share of reduced flushes is not known, all are full at the worst
  * and reduced at the best. */
 static double
-mean_volume(const fc_valve *valve, enum fci_end end)
+mean_volume(const fc_site *site, const fc_valve *valve, enum fci_end end)
 {
-    const fc_range share = valve->reduced_share.given
-                               ? valve->reduced_share
-                               : (fc_range){ true, 0.5, 0, 1 };
-    const double full = fci_tank_full_flush(valve, end);
-    double reduced;
+    const fc_range any = { true, 0.5, 0, 1 };
 
-    if (!valve->reduced_flush.given)
-        return full;
-    reduced = fci_more_is_worse(valve->reduced_flush, end);
-    return full + fci_less_is_worse(share, end) * (reduced - full);
+    return fci_mean_flush(
+        valve, fci_less_is_worse(fci_reduced_share(site, valve, any), end),
+        end);
 }
 
 static double
@@ -220,7 +215,7 @@ fci_tank_mean(const fc_site *site, fc_state state, enum fci_end end)
             continue;
         }
         flushes = count * flushes_of(site, fixture, state, end);
-        mean.flow += flushes * mean_volume(valve, end);
+        mean.flow += flushes * mean_volume(site, valve, end);
         mean.flushes += flushes;
         mean.volume = fmax(mean.volume, fci_tank_full_flush(valve, end));
     }

@@ -33,6 +33,22 @@ fci_tank_ends(const fc_site *site)
     return site->tank || roof_tank(site);
 }
 
+const char *
+fci_tank_unknown(const fc_site *site)
+{
+    size_t i;
+
+    for (i = 0; i < site->n_elements; i++) {
+        const struct fci_part *part = site->elements[i].part;
+        const fc_source *source = part->data;
+
+        if (part->kind == FCI_SOURCE && source->kind == FC_TANK
+            && !source->volume.given)
+            return site->elements[i].name;
+    }
+    return NULL;
+}
+
 /* Where it begins. */
 static double
 start_of(const fc_pressure_tank *tank, enum fci_end end)
@@ -437,21 +453,25 @@ carries_with(const fc_site *site, double precharge, double volume,
     return tank->cut_in.low - after <= spare; /* and not where it is NAN */
 }
 
+/* While more comes in than is drawn steadily the quickest flush leaves the
+ * pump the least time, else the longest draws the longest. */
 bool
-fci_tank_carries(const fc_site *site, double flow, double volume, double spare)
+fci_tank_carries(const fc_site *site, const struct fci_tank_flushes *flushes)
 {
     const fc_pressure_tank *tank = site->tank;
-    const double steady = steady_of(site, FCI_WORST);
-    double rate, taken;
+    double beside, taken;
 
     if (!tank)
-        return volume <= roof_tank(site)->volume.low;
-    if (!(flow > 0))
+        return flushes->volume <= roof_tank(site)->volume.low;
+    if (flushes->volume <= 0)
         return true;
-    rate = fci_tank_rate(site, tank->cut_in.low, FCI_WORST);
-    taken = fmax(volume * (flow + steady - rate) / flow, 0);
-    return carries_with(site, tank->precharge.low, taken, spare)
-           && carries_with(site, tank->precharge.high, taken, spare);
+    beside = steady_of(site, FCI_WORST)
+             - fci_tank_rate(site, tank->cut_in.low, FCI_WORST);
+    taken = flushes->volume
+            + beside * (beside > 0 ? flushes->longest : flushes->quickest);
+    taken = taken < 0 ? 0 : taken; /* and not where it is NAN */
+    return carries_with(site, tank->precharge.low, taken, flushes->spare)
+           && carries_with(site, tank->precharge.high, taken, flushes->spare);
 }
 
 fc_verdict

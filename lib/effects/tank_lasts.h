@@ -49,6 +49,10 @@ struct fci_tank_lasts {
 /* Whether the site is fed from a tank whose water may not last. */
 bool fci_tank_ends(const fc_site *site);
 
+/* A tank that feeds the site at a height whose volume is not given; NULL:
+ * there is none. */
+const char *fci_tank_unknown(const fc_site *site);
+
 /* Its own verdict: the worse of both; FC_CANNOT_TELL where it is not known. */
 fc_verdict fci_tank_verdict(const struct fci_tank_lasts *lasts);
 
@@ -56,10 +60,16 @@ fc_verdict fci_tank_verdict(const struct fci_tank_lasts *lasts);
 bool fci_tank_lasts_find(const struct fci_network *network,
                          struct fci_tank_lasts *lasts);
 
-/* Whether the water that is surely there at the cut-in lets flushes end that
- * draw `flow` together [m3/s] and give `volume` [m3], where the tank may fall
- * by `spare` meanwhile [Pa]; of a roof tank, whether it has so much. */
-bool fci_tank_carries(const fc_site *site, double flow, double volume,
-                      double spare);
+/* Flushes that begin together. */
+struct fci_tank_flushes {
+    double volume;            /* of all of them [m3]; NAN: not known */
+    double quickest, longest; /* of them at least, and at most [s] */
+    double spare;             /* the tank may fall by so much meanwhile [Pa] */
+};
+
+/* Whether the water that is surely there at the cut-in lets such flushes end;
+ * of a roof tank, whether it has so much. */
+bool fci_tank_carries(const fc_site *site,
+                      const struct fci_tank_flushes *flushes);
 
 #endif

@@ -50,6 +50,29 @@ fci_tank_lacks(struct fci_arena *arena, const struct fci_tank_lasts *l)
                  : l->lacks;
 }
 
+static const fc_pressure_tank *
+tank_given(const fc_site *site)
+{
+    for (size_t i = 0; site->tank && i < site->n_parts; i++)
+        if (site->parts[i].kind == FCI_PRESSURE_TANK)
+            return site->given[i];
+    return NULL;
+}
+
+const char *
+fci_tank_asks(struct fci_arena *arena, const fc_site *site,
+              const struct fci_tank_lasts *l)
+{
+    const fc_pressure_tank *given = tank_given(site);
+
+    if (l && l->lacks)
+        return fci_arena_printf(arena, ": %s", fci_tank_lacks(arena, l));
+    return given && !given->precharge.given
+               ? "; its precharge is not given: measure it with the tank "
+                 "drained"
+               : "";
+}
+
 static void
 tell_lacking(struct fci_findings *found, const fc_site *site,
              const struct fci_tank_lasts *l, unsigned states)
@@ -143,10 +166,24 @@ fci_tell_tank(struct fci_findings *found, const fc_site *site,
 }
 
 void
+fci_tell_unknown_tank(struct fci_findings *found, const fc_site *site,
+                      fc_state state)
+{
+    const char *name = fci_tank_unknown(site);
+
+    if (name)
+        fci_find(found, FC_WARN, name, FC_IN(state), FC_FOUND_TANK,
+                 "its volume is not given (\"volume\"): how many flushes its "
+                 "water is good for{when}, and how long it lasts, is left "
+                 "open; all that is told holds while it has water",
+                 NULL);
+}
+
+void
 fci_assume_tank(struct fci_findings *found, const fc_site *site)
 {
     const fc_pressure_tank *tank = site->tank;
-    const size_t n = site->n_parts;
+    const fc_pressure_tank *given = tank_given(site);
 
     if (!fci_tank_ends(site))
         return;
@@ -156,18 +193,14 @@ fci_assume_tank(struct fci_findings *found, const fc_site *site)
                    "long as it has water; what leads to it counts for its "
                    "rate alone",
                    tank->name);
-    for (size_t i = 0; tank && i < n; i++)
-        if (site->parts[i].kind == FCI_PRESSURE_TANK
-            && !((const fc_pressure_tank *)site->given[i])->precharge.given)
-            fci_assume(
-                found,
-                "precharge of %s not given: %s to %s, up to so far "
-                "below the cut-in as is usual (\"flushcalc tables "
-                "usual\")",
-                tank->name,
-                fci_show(found->units, FC_PRESSURE, tank->precharge.low).text,
-                fci_show(found->units, FC_PRESSURE, tank->precharge.high)
-                    .text);
+    if (given && !given->precharge.given)
+        fci_assume(
+            found,
+            "precharge of %s not given: %s to %s, up to so far below the "
+            "cut-in as is usual (\"flushcalc tables usual\")",
+            tank->name,
+            fci_show(found->units, FC_PRESSURE, tank->precharge.low).text,
+            fci_show(found->units, FC_PRESSURE, tank->precharge.high).text);
     if (tank)
         fci_assume(found,
                    "the air in %s follows Boyle's law at sea level; in the "

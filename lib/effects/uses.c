@@ -400,16 +400,13 @@ flushes_per_use(const struct making *m, const struct fci_fixture *f,
 static double
 mean_volume(const struct making *m, const fc_valve *v, const struct corner *c)
 {
-    const double full = v->full_flush.given ? v->full_flush.nominal : NAN;
-    const fc_range stays = or_usual(m->site, m->site->usage.long_stay_share,
-                                    FCI_USUAL_LONG_STAYS);
-    double reduced = 1 - at(stays, c->at[FCI_LONG_STAYS]);
+    const fc_range stays = usual(m->site, FCI_USUAL_LONG_STAYS);
+    const fc_range share = fci_reduced_share(
+        m->site, v,
+        (fc_range){ true, 1 - stays.nominal, 1 - stays.high, 1 - stays.low });
+    const int end = v->reduced_share.given ? 0 : -c->at[FCI_LONG_STAYS];
 
-    if (!v->reduced_flush.given)
-        return full;
-    if (v->reduced_share.given)
-        reduced = v->reduced_share.nominal;
-    return (1 - reduced) * full + reduced * v->reduced_flush.nominal;
+    return fci_mean_flush(v, at(share, end), FCI_NOMINAL);
 }
 
 static double

@@ -76,6 +76,23 @@ fc_status fci_ladder_surely(struct fci_ladder *ladder, size_t fixture,
 fc_status fci_ladder_may(struct fci_ladder *ladder, size_t fixture,
                          enum fci_end end, double least, int n, bool *may);
 
+/* Pressures with every input at its worst, or at the nominal inputs where no
+ * end bounds them [Pa]. */
+struct fci_left {
+    double *outlets; /* by element, at its outlet */
+    double *inlets;  /* by fixture: of a flush valve while it flushes, of
+                        another one at rest */
+    double *way;     /* room for the work */
+};
+/* In the arena; false: out of memory. */
+bool fci_left_room(struct fci_left *left, const fc_site *site,
+                   struct fci_arena *arena);
+/* No n valves, whichever they are, leave less; n no more than there are.
+ * `finely`: by the finest tables, nearer to what they do leave.  FC_ENOMEM,
+ * FC_ENOCONV as the solver. */
+fc_status fci_ladder_left(struct fci_ladder *ladder, size_t n, bool finely,
+                          struct fci_left *left);
+
 /* Of each fixture whether the ladder of one that is not so marked is no
  * longer, and its pressures no higher (flow/twins.h). */
 fc_status fci_ladder_twins(const struct fci_ladder *ladder, bool *spoken_for);

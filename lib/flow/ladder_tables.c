@@ -15,9 +15,8 @@ static const struct fineness {
 
 /* ---- The worst set ---------------------------------------------------- */
 
-/* A table that tells so many apart; NULL: out of memory. */
-static const struct fci_most_drawn *
-drawn_of(struct fci_ladder *l, size_t fine, size_t counted)
+const struct fci_most_drawn *
+fci_ladder_drawn(struct fci_ladder *l, size_t fine, size_t counted)
 {
     struct fci_most_drawn **drawn = &l->drawn[l->end][fine];
     const size_t valves = (size_t)l->n_valves;
@@ -46,7 +45,7 @@ fc_status
 fci_ladder_ask(struct fci_ladder *l, size_t fine, double pressure,
                size_t others)
 {
-    const struct fci_most_drawn *drawn = drawn_of(l, fine, others + 1);
+    const struct fci_most_drawn *drawn = fci_ladder_drawn(l, fine, others + 1);
     const struct fci_worst_question question = { l->fixture, pressure, others,
                                                  finenesses[fine].pairs };
 
@@ -86,9 +85,8 @@ fci_ladder_keep(struct fci_ladder *l)
 
 /* ---- Without a climb --------------------------------------------------- */
 
-/* What its valve has where so much is at the end of its link. */
-static double
-own_pressure(const struct fci_outlet_law *law, double pressure)
+double
+fci_own_pressure(const struct fci_outlet_law *law, double pressure)
 {
     const double left = pressure - law->stop.lift - law->stop.constant;
     const double flow = fci_one_draws(law, pressure);
@@ -112,14 +110,14 @@ fci_ladder_surely(struct fci_ladder *l, size_t fixture, enum fci_end end,
     looked = looked < FCI_MOST_COUNTED ? looked : FCI_MOST_COUNTED;
     l->end = end;
     while (isinf(*left) && *surely < looked) {
-        d = drawn_of(l, 0, (size_t)*surely + 1);
+        d = fci_ladder_drawn(l, 0, (size_t)*surely + 1);
         if (!d)
             return FC_ENOMEM;
         for (n = (size_t)*surely + 1;
              n <= d->counted && n <= (size_t)looked && isinf(*left); n++) {
             const double there =
-                own_pressure(&outlet->law[end],
-                             d->left[outlet->link * (d->counted + 1) + n]);
+                fci_own_pressure(&outlet->law[end],
+                                 d->left[outlet->link * (d->counted + 1) + n]);
 
             if (there >= least)
                 *surely = (int)n;

@@ -77,6 +77,12 @@ fc_status fci_ladder_all(struct fci_ladder *l, bool *enough);
 /* ---- flow/ladder_tables.c ---- */
 
 size_t fci_ladder_finest(const struct fci_ladder *l);
+/* A table that tells so many apart, at the end at hand; NULL: out of memory.
+ */
+const struct fci_most_drawn *fci_ladder_drawn(struct fci_ladder *l,
+                                              size_t fine, size_t counted);
+/* What a valve has where so much is at the end of its link. */
+double fci_own_pressure(const struct fci_outlet_law *law, double pressure);
 /* What others ask of the source (flow/worst_set.h).  Nothing is told where the
  * work that is left does not do; then none is. */
 fc_status fci_ladder_ask(struct fci_ladder *l, size_t fine, double pressure,

@@ -339,6 +339,41 @@ typedef struct fc_zone {
     FC_ROOM(8);
 } fc_zone;
 
+/** What lets no more valves flush at once for sure, beside their minimums. */
+typedef enum fc_at_once_limit {
+    FC_NO_LIMIT,               /* nothing does */
+    FC_LIMIT_MAIN,             /* a street main falls too low, or may */
+    FC_LIMIT_SUCTION,          /* or a pump's inlet */
+    FC_LIMIT_BACKFLOW,         /* the outlet of a part falls to zero, or may */
+    FC_LIMIT_BACKFLOW_FIXTURE, /* or the inlet of a fixture */
+    FC_LIMIT_TANK,             /* the water of the tank may end meanwhile */
+    FC_LIMIT_ALONE,            /* a fixture has less than its code's least even
+                                  alone */
+    FC_LIMIT_MAYBE_ALONE,      /* or may */
+    FC_LIMIT_UNTESTED_MAIN,    /* a street main has no flow test */
+    FC_LIMIT_READINGS          /* readings contradict the site */
+} fc_at_once_limit;
+
+/** How many flush valves may be open at once, whichever they are, before the
+ * first one of all has less than its own minimum.  As many as `low`, or fewer,
+ * are enough by fc_flush() too, as far as the minimums of their valves are
+ * known and no one flushes alone of which its code asks more. */
+typedef struct fc_at_once {
+    bool given;    /* some flush valve has a rate and a minimum */
+    int valves;    /* that have */
+    int most;      /* at the nominal inputs; no more than `limit` leaves sure
+                    */
+    int low;       /* with the inputs at their worst, likewise */
+    int high;      /* at their best, by the minimums alone */
+    int could_low; /* as of a ladder */
+    fc_at_once_limit limit; /* why no more are sure, though none would be below
+                               its own minimum */
+    const char *limit_at;   /* the part, or the fixture; NULL: none */
+    size_t at; /* fixture whose minimum `low` is of, that which is starved
+                  first if it may be; SIZE_MAX: of none */
+    FC_ROOM(8);
+} fc_at_once;
+
 typedef struct fc_checked_state {
     fc_verdict works;
     size_t working, failing, unclear; /* fixtures, each of a group counted */
@@ -363,7 +398,8 @@ typedef struct fc_checked_state {
     const fc_zone *zones; /* where there is a pressure-reducing valve: what
                              none of them feeds, then what each does */
     size_t n_zones;
-    FC_ROOM(4);
+    const fc_at_once *at_once; /* NULL: not calculated */
+    FC_ROOM(3);
 } fc_checked_state;
 
 /** A minimum flowing pressure that codes and handbooks quote. */

@@ -36,7 +36,8 @@ typedef struct fc_compared_state {
     size_t n_too_high;    /* fixtures that have too much pressure, or may */
     const fc_compared_zone *zones;
     size_t n_zones;
-    FC_ROOM(8);
+    fc_at_once_limit at_once_limit; /* as of fc_at_once */
+    FC_ROOM(7);
 } fc_compared_state;
 
 typedef enum fc_variant_of {

@@ -15,7 +15,7 @@
 #define DEFAULT_INTERVAL 300.0 /* s */
 
 /* Of the flushes of a valve with a reduced one, where its share is not given:
- * half and half, a choice of this program and no measured figure. */
+ * half and half, the longer flushes of what is usual (tables/usual.ini). */
 #define DEFAULT_REDUCED_SHARE 0.5
 
 /* A use is one flush unless the valve says otherwise. */
@@ -27,18 +27,31 @@ or_else(fc_range figure, double otherwise)
     return figure.given ? figure.nominal : otherwise;
 }
 
-static double
-mean_volume(const fc_site *site, const fc_valve *valve)
+fc_range
+fci_reduced_share(const fc_site *site, const fc_valve *valve,
+                  fc_range otherwise)
 {
-    const double full = or_else(valve->full_flush, NAN);
     const fc_range stays = site->usage.long_stay_share;
-    const double usual =
-        stays.given ? 1 - stays.nominal : DEFAULT_REDUCED_SHARE;
-    const double share =
-        valve->reduced_flush.given ? or_else(valve->reduced_share, usual) : 0;
+    const fc_range short_stays = { true, 1 - stays.nominal, 1 - stays.high,
+                                   1 - stays.low };
 
-    return share > 0
-               ? (1 - share) * full + share * valve->reduced_flush.nominal
+    return valve->reduced_share.given ? valve->reduced_share
+           : stays.given              ? short_stays
+                                      : otherwise;
+}
+
+double
+fci_mean_flush(const fc_valve *valve, double share, enum fci_end end)
+{
+    const double full = valve->full_flush.given
+                            ? fci_more_is_worse(valve->full_flush, end)
+                            : (double)NAN;
+
+    return valve->reduced_flush.given
+               ? full
+                     + share
+                           * (fci_more_is_worse(valve->reduced_flush, end)
+                              - full)
                : full;
 }
 
@@ -65,7 +78,11 @@ fci_valve_busy(const fc_site *site, const struct fci_fixture *fixture,
     find_interval(site, fixture, &busy);
     if (fci_flush_lacks(fixture, state))
         return busy;
-    busy.volume = mean_volume(site, valve);
+    busy.volume = fci_mean_flush(
+        valve,
+        fci_reduced_share(site, valve, fc_exactly(DEFAULT_REDUCED_SHARE))
+            .nominal,
+        FCI_NOMINAL);
     busy.time = busy.volume / fci_less_is_worse(valve->flow, end);
     busy.on = busy.time / busy.interval
               * or_else(valve->flushes_per_use, DEFAULT_FLUSHES_PER_USE);

@@ -32,33 +32,7 @@ any_flushes(const fc_check_result *result)
 
 /* ---- How many at once ------------------------------------------------- */
 
-struct fci_at_once
-fci_check_at_once(const fc_check_result *result, fc_state state)
-{
-    const size_t starved = result->states[state].starved;
-    struct fci_at_once least = { INT_MAX, INT_MAX, INT_MAX,
-                                 INT_MAX, 0,       SIZE_MAX };
-
-    for (size_t i = 0; i < result->n_fixtures; i++) {
-        const fc_ladder *ladder = &result->fixtures[i].states[state].ladder;
-
-        if (!ladder->given)
-            continue;
-        least.valves += result->fixtures[i].count;
-        least.most = ladder->most < least.most ? ladder->most : least.most;
-        if (ladder->low < least.low
-            || (ladder->low == least.low && i == starved))
-            least.at = i;
-        least.low = ladder->low < least.low ? ladder->low : least.low;
-        least.high = ladder->high < least.high ? ladder->high : least.high;
-        least.could_low = ladder->could_low < least.could_low
-                              ? ladder->could_low
-                              : least.could_low;
-    }
-    if (least.low >= least.valves)
-        least.at = SIZE_MAX;
-    return least;
-}
+#define MOST_NAME 24 /* columns */
 
 /* "3 of women-wc-6 and 1 of men-wc-6" */
 static void
@@ -88,13 +62,45 @@ ordinal(int n)
     return f;
 }
 
-static void
-put_at_once(FILE *out, const fc_check_result *result, fc_state state)
+const char *
+fci_check_limit(struct fci_doc *doc, const fc_at_once *n)
 {
-    const struct fci_at_once n = fci_check_at_once(result, state);
-    const size_t at = result->states[state].starved;
+    static const char *const said[] = {
+        [FC_LIMIT_MAIN] = "%s may be too low",
+        [FC_LIMIT_SUCTION] = "inlet of %s may be too low",
+        [FC_LIMIT_BACKFLOW] = "backflow at %s, maybe",
+        [FC_LIMIT_BACKFLOW_FIXTURE] = "backflow at %s, maybe",
+        [FC_LIMIT_TANK] = "%s may run too low",
+        [FC_LIMIT_ALONE] = "%s short alone",
+        [FC_LIMIT_MAYBE_ALONE] = "%s alone may be short",
+        [FC_LIMIT_UNTESTED_MAIN] = "%s has no flow test",
+        [FC_LIMIT_READINGS] = "readings contradict the file",
+    };
 
-    if (at >= result->n_fixtures) {
+    if (n->limit == FC_NO_LIMIT)
+        return NULL;
+    return n->limit_at
+               ? fci_arena_printf(&doc->arena, said[n->limit],
+                                  fci_short_name(doc, n->limit_at, MOST_NAME))
+               : said[n->limit];
+}
+
+static void
+put_at_once(FILE *out, struct fci_doc *doc, const fc_check_result *result,
+            fc_state state)
+{
+    const fc_at_once *n = result->states[state].at_once;
+    const size_t at = result->states[state].starved;
+    const char *limit = fci_check_limit(doc, n);
+
+    if (limit) {
+        if (n->low > 0)
+            fprintf(out, "up to %d for certain; with more %s.", n->low, limit);
+        else
+            fprintf(out, "%s: %s.",
+                    n->limit == FC_LIMIT_ALONE ? "not even 1" : "cannot tell",
+                    limit);
+    } else if (at >= result->n_fixtures) {
         fputs("all; even so none is below its valve's minimum.", out);
     } else {
         const fc_ladder *ladder = &result->fixtures[at].states[state].ladder;
@@ -106,8 +112,8 @@ put_at_once(FILE *out, const fc_check_result *result, fc_state state)
                     "flushes alone.",
                     name);
         } else {
-            fprintf(out, "up to %d", n.most);
-            if (n.most < ladder->could)
+            fprintf(out, "up to %d", n->most);
+            if (n->most < ladder->could)
                 fprintf(out, ", proved; %d at most", ladder->could);
             fprintf(out, "; %s can starve %s (",
                     ordinal(ladder->could + 1).text, name);
@@ -115,9 +121,9 @@ put_at_once(FILE *out, const fc_check_result *result, fc_state state)
             fputs(").", out);
         }
     }
-    if (n.low < n.high)
-        fprintf(out, " In the worst case %d, in the best case %d.", n.low,
-                n.high);
+    if (!limit && n->low < n->high)
+        fprintf(out, " In the worst case %d, in the best case %d.", n->low,
+                n->high);
 }
 
 static void
@@ -127,8 +133,8 @@ say_at_once(struct fci_doc *doc, const fc_check_result *result, fc_state state)
     size_t size;
     FILE *out = fci_text_stream(&text, &size);
 
-    if (out && fci_check_at_once(result, state).valves > 0)
-        put_at_once(out, result, state);
+    if (out && result->states[state].at_once)
+        put_at_once(out, doc, result, state);
     if (!out || fclose(out) != 0 || !text)
         doc->failed = true;
     else if (*text)
@@ -246,6 +252,21 @@ busy_row(const struct fci_doc *doc, const fc_fixture_state *end, bool ends)
     return row;
 }
 
+/* Whether what feeds them limits how many, otherwise than by their own
+ * minimums. */
+static bool
+limited(const fc_check_result *result)
+{
+    for (int s = 0; s < FC_STATES; s++) {
+        const fc_at_once *n = result->states[s].at_once;
+
+        if (n && n->limit != FC_NO_LIMIT && n->limit != FC_LIMIT_ALONE
+            && n->limit != FC_LIMIT_MAYBE_ALONE)
+            return true;
+    }
+    return false;
+}
+
 static void
 put_alone(struct fci_doc *doc, const fc_check_result *result)
 {
@@ -270,7 +291,8 @@ put_alone(struct fci_doc *doc, const fc_check_result *result)
     fci_doc_say(doc,
                 "Alone: it flushes by itself. Most at once: valves that may "
                 "flush, itself and those that hurt it most, before it is "
-                "below its valve minimum.");
+                "below its valve minimum%s.",
+                limited(result) ? " while its supply lasts" : "");
 }
 
 static void

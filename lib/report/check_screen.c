@@ -3,6 +3,7 @@
  *
  * A range stands as its worst figure.
  */
+#include "effects/tank_lasts.h"
 #include "ground/text_stream.h"
 #include "report/alike.h"
 #include "report/check_text.h"
@@ -257,19 +258,21 @@ add_margin(struct screen *screen)
     add_row(screen, what, texts, tints, named(screen, f));
 }
 
-static struct fci_figure
-said_at_once(const struct fci_at_once *n)
+struct fci_figure
+fci_check_at_once(const fc_at_once *n)
 {
     struct fci_figure f = { "-" };
 
-    if (n->valves > 0 && n->low >= n->valves)
+    if (n && n->low >= n->valves)
         snprintf(f.text, sizeof f.text, "all %d", n->valves);
-    else if (n->valves > 0 && n->low > 0 && n->low < n->could_low)
+    else if (n && n->low > 0 && n->low < n->could_low)
         snprintf(f.text, sizeof f.text, "%d, maybe %d", n->low, n->could_low);
-    else if (n->valves > 0 && n->low > 0)
+    else if (n && n->low > 0)
         snprintf(f.text, sizeof f.text, "up to %d", n->low);
-    else if (n->valves > 0)
+    else if (n && (n->limit == FC_NO_LIMIT || n->limit == FC_LIMIT_ALONE))
         snprintf(f.text, sizeof f.text, "not even 1");
+    else if (n)
+        snprintf(f.text, sizeof f.text, "cannot tell");
     return f;
 }
 
@@ -277,41 +280,56 @@ void
 fci_check_text_at_once(struct fci_doc *doc, const fc_check_result *result)
 {
     const fc_state judged = fci_judged_state(result);
-    const struct fci_at_once n = fci_check_at_once(result, judged);
-    const struct fci_at_once before = fci_check_at_once(result, FC_EXISTING);
+    const fc_at_once *n = result->states[judged].at_once;
+    const fc_at_once *before = result->states[FC_EXISTING].at_once;
+    const char *limit = n ? fci_check_limit(doc, n) : NULL;
+    const char *why =
+        limit ? fci_arena_printf(&doc->arena, " (%s)", limit) : "";
 
-    if (n.valves > 0 && result->converted && before.valves > 0)
+    if (n && result->converted && before)
         fci_doc_say(doc,
-                    "Flush valves at once: %s after retrofit, %s "
+                    "Flush valves at once: %s after retrofit%s, %s "
                     "existing.",
-                    said_at_once(&n).text, said_at_once(&before).text);
-    else if (n.valves > 0)
-        fci_doc_say(doc, "Flush valves at once: %s.", said_at_once(&n).text);
+                    fci_check_at_once(n).text, why,
+                    fci_check_at_once(before).text);
+    else if (n)
+        fci_doc_say(doc, "Flush valves at once: %s%s.",
+                    fci_check_at_once(n).text, why);
 }
 
 static void
 add_at_once(struct screen *screen)
 {
     const fc_check_result *result = screen->view->result;
-    size_t starved = SIZE_MAX;
+    const fc_at_once *judged = result->states[screen->judged].at_once;
     struct fci_figure texts[FC_STATES];
     char note[120] = "";
-    bool any = false, none = false;
+    const char *what = NULL;
+    bool any = false;
 
     for (int s = 0; s <= (int)screen->judged; s++) {
-        const struct fci_at_once n = fci_check_at_once(result, (fc_state)s);
+        const fc_at_once *n = result->states[s].at_once;
 
-        texts[s] = said_at_once(&n);
-        starved = n.at;
-        any = any || n.valves > 0;
-        none = n.valves > 0 && n.low <= 0;
-        screen->worst = screen->worst || (n.valves > 0 && n.low < n.high);
+        texts[s] = fci_check_at_once(n);
+        any = any || n;
+        screen->worst = screen->worst || (n && n->low < n->high);
     }
     if (!any)
         return;
-    if (starved < result->n_fixtures)
-        snprintf(note, sizeof note, "%s%.100s", none ? "" : "then ",
-                 named(screen, &result->fixtures[starved]));
+    if (judged)
+        what = judged->limit != FC_NO_LIMIT
+                   ? fci_check_limit(screen->doc, judged)
+               : judged->at < result->n_fixtures
+                   ? named(screen, &result->fixtures[judged->at])
+                   : NULL;
+    if (what)
+        snprintf(note, sizeof note, "%s%.100s", judged->low > 0 ? "then " : "",
+                 what);
+    else if (fci_tank_unknown(screen->view->site))
+        snprintf(note, sizeof note, "while %.100s has water",
+                 fci_short_name(screen->doc,
+                                fci_tank_unknown(screen->view->site),
+                                MOST_NAME));
     add_row(screen, "flush valves at once", texts, NULL, note);
 }
 

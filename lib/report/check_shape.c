@@ -292,6 +292,38 @@ least_that_starves(struct fci_at at, union fci_value *room)
     return starving(at) ? at.object : NULL;
 }
 
+static const char *const limit_list[] = {
+    "none",        "street main",         "pump inlet",
+    "backflow",    "backflow at fixture", "tank",
+    "short alone", "maybe short alone",   "main not tested",
+    "readings"
+};
+static FCI_WORDS(limit_words, limit_list);
+
+static const struct fci_member at_once_rows[] = {
+    FCI_INTEGER(fc_at_once, valves, "valves",
+                "Flush valves of known rate and minimum"),
+    FCI_INTEGER(fc_at_once, low, "sure",
+                "So many of them, whichever they are, flush at once for sure, "
+                "the inputs at their worst: `flush` says the same"),
+    FCI_INTEGER(fc_at_once, most, "nominal", "The same at midpoint values"),
+    FCI_INTEGER(fc_at_once, high, "best",
+                "With the inputs at their best, by their minimums alone"),
+    FCI_WORD(fc_at_once, limit, "limit", &limit_words,
+             "What lets no more be sure beside their own minimums"),
+    FCI_TEXT(fc_at_once, limit_at, "limit_at",
+             "The part or the fixture of that; null: none"),
+};
+static FCI_SHAPE(at_once_shape, "at_once", fc_at_once, at_once_rows,
+                 "How many flush valves may be open at once");
+
+static const void *
+at_once_of(struct fci_at at, union fci_value *room)
+{
+    (void)room;
+    return ((const fc_checked_state *)at.object)->at_once;
+}
+
 static const struct fci_member state_rows[] = {
     FCI_WORD(fc_checked_state, works, "verdict", &fci_verdict_words,
              "Whether it works"),
@@ -327,6 +359,8 @@ static const struct fci_member state_rows[] = {
     FCI_OBJECT_IF(fc_checked_state, proviso, proviso.given, "works_if",
                   &fci_proviso_shape,
                   "What would settle it where the verdict is cannot tell"),
+    FCI_GET_OBJECT("at_once", &at_once_shape, at_once_of,
+                   "null: not calculated"),
     FCI_GET_OBJECT("least_that_starves", &starving_shape, least_that_starves,
                    "null: even all valves at once starve none"),
     FCI_LIST(fc_checked_state, zones, n_zones, "zones", &zone_shape,

@@ -31,16 +31,11 @@ void fci_check_text_pipes(struct fci_doc *doc, const fc_check_result *result);
 
 /* ---- What the flush events make of the building (check_flush.c) -------- */
 
-/* How many may be open at once before the first valve of all is starved. */
-struct fci_at_once {
-    int most, low, high; /* with the inputs at their middle, worst and best */
-    int could_low;       /* as of a ladder */
-    int valves;          /* in the building; 0: none flushes */
-    size_t at;           /* fixture that `low` is of, that which is starved
-                            first if it may be; SIZE_MAX: none is starved */
-};
-struct fci_at_once fci_check_at_once(const fc_check_result *result,
-                                     fc_state state);
+/* "up to 3", "cannot tell", in the worst case; NULL: "-" */
+struct fci_figure fci_check_at_once(const fc_at_once *at_once);
+/* What limits how many, beside the valves' minimums, in some words; NULL:
+ * nothing does. */
+const char *fci_check_limit(struct fci_doc *doc, const fc_at_once *at_once);
 /* A chance in percent: what is not zero, or is above what may be weak, never
  * looks otherwise. */
 struct fci_figure fci_check_chance(double chance);

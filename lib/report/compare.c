@@ -75,16 +75,17 @@ static fc_compared_state
 state_of(struct job *job, const fc_check_result *result, fc_state state)
 {
     const fc_checked_state *s = &result->states[state];
-    const struct fci_at_once at_once = fci_check_at_once(result, state);
+    const fc_at_once *at_once = s->at_once;
     fc_compared_state out = {
         .works = s->works,
         .too_high = s->too_high,
         .working = s->working,
         .failing = s->failing,
         .unclear = s->unclear,
-        .valves = at_once.valves,
-        .at_once_low = at_once.low,
-        .at_once_high = at_once.high,
+        .valves = at_once ? at_once->valves : 0,
+        .at_once_low = at_once ? at_once->low : 0,
+        .at_once_high = at_once ? at_once->high : 0,
+        .at_once_limit = at_once ? at_once->limit : FC_NO_LIMIT,
         .peak_flow = s->peak_flow,
     };
 

@@ -160,16 +160,13 @@ governing_of(const struct side *side, const fc_compared_state *s)
 static struct fci_figure
 at_once_of(const struct side *side, const fc_compared_state *s)
 {
-    struct fci_figure f = { "-" };
+    const fc_at_once n = { .valves = s->valves,
+                           .low = s->at_once_low,
+                           .could_low = s->at_once_low,
+                           .limit = s->at_once_limit };
 
     (void)side;
-    if (s->valves > 0)
-        snprintf(f.text, sizeof f.text,
-                 s->at_once_low >= s->valves ? "all %d"
-                 : s->at_once_low > 0        ? "up to %d"
-                                             : "not even 1",
-                 s->at_once_low);
-    return f;
+    return fci_check_at_once(s->valves > 0 ? &n : NULL);
 }
 
 static struct fci_figure

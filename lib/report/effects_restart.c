@@ -12,6 +12,10 @@
 
 /* ---- For programs ----------------------------------------------------- */
 
+static const char *const doubt_list[] = { "none", "tank may be empty",
+                                          "pump may stand still" };
+static FCI_WORDS(doubt_words, doubt_list);
+
 static const struct fci_member valve_rows[] = {
     FCI_TEXT(fc_restart_valve, name, "name", "The fixture"),
     FCI_TEXT(fc_restart_valve, on, "on", "The element that feeds it"),
@@ -34,6 +38,8 @@ static const struct fci_member valve_rows[] = {
                 "may run, and it closes: worst case; 0: not known"),
     FCI_RANGE(fc_restart_valve, volume, "water", FC_VOLUME,
               "Through it until it closes, alone"),
+    FCI_WORD(fc_restart_valve, doubt, "doubt", &doubt_words,
+             "Why it may not close though its pressure suffices"),
 };
 static FCI_SHAPE(valve_shape, "restart_valve", fc_restart_valve, valve_rows,
                  "A flush valve when water returns");

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/verify/words.c -- what claims say that is not what they seem to say. */
+#include "check/holds.h"
 #include "flow/ladder.h"
+#include "peak/source.h"
 #include "units/units.h"
 #include "verify/verify.h"
 #include "words/phrase.h"
@@ -308,7 +310,7 @@ valves_of(const struct fci_claim *claim)
 }
 
 static void
-tell_ladder(const struct telling *t, const struct fci_rungs *rungs,
+tell_ladder(const struct telling *t, const struct fci_rungs *rungs, int sure,
             double least)
 {
     const fc_checked_claim *c = t->checked;
@@ -328,7 +330,7 @@ tell_ladder(const struct telling *t, const struct fci_rungs *rungs,
                  "valve brings it below its valve minimum of {needed}",
                  FCI_WITH(FCI_WORD("fixture", c->fixture),
                           FCI_ONE("needed", FC_PRESSURE, least)));
-    else if (valves < rungs->most && !(c->reading && c->read < least))
+    else if (valves < sure && !(c->reading && c->read < least))
         fci_find(
             t->f, FC_NOTE, c->name, 0, FC_FOUND_VALVES_AT_ONCE,
             "{valves} valve{flush} under this condition; up to {most} can "
@@ -336,9 +338,37 @@ tell_ladder(const struct telling *t, const struct fci_rungs *rungs,
             "less pressure than here",
             FCI_WITH(FCI_COUNT("valves", valves),
                      FCI_WORD("flush", valves == 1 ? " flushes" : "s flush"),
-                     FCI_COUNT("most", rungs->most),
-                     FCI_WORD("fixture", c->fixture),
+                     FCI_COUNT("most", sure), FCI_WORD("fixture", c->fixture),
                      FCI_ONE("needed", FC_PRESSURE, least)));
+}
+
+/* So many may flush with all that `flush` asks for, in the worst case. */
+static fc_status
+find_sure(const struct telling *t, const struct fci_network *network,
+          struct fci_ladder *ladder, int *sure)
+{
+    const size_t fixture = t->claim->fixture;
+    const fc_valve *valve =
+        network->site->fixtures[fixture].valve[network->state];
+    struct fci_arena scratch = { 0 };
+    struct fci_limited limited;
+    struct fci_rungs rungs;
+    fc_status status;
+
+    *sure = 0;
+    if (fci_untested_main(network->site)
+        || !(network->bounded || network->exact))
+        return FC_OK;
+    status =
+        fci_ladder_climb(ladder, fixture, FCI_WORST,
+                         valve->minimum_flowing.high, FCI_MOST_ALONE, &rungs);
+    if (status != FC_OK)
+        return status;
+    *sure = rungs.most;
+    status =
+        fci_most_that_hold(network, ladder, NULL, &scratch, sure, &limited);
+    fci_arena_free(&scratch);
+    return status;
 }
 
 /* FC_ENOMEM, FC_ENOCONV. */
@@ -353,6 +383,7 @@ find_valves(const struct telling *t, fc_diagnostics *messages)
     struct fci_ladder *ladder = NULL;
     struct fci_rungs rungs;
     fc_status status;
+    int sure = 0;
 
     if (claim->why_not || claim->place >= claim->n_open
         || fabs(claim->shift) > 0 || !valve->minimum_flowing.given)
@@ -364,6 +395,9 @@ find_valves(const struct telling *t, fc_diagnostics *messages)
     ladder = solver ? fci_ladder_new(network, solver) : NULL;
     status = ladder ? FC_OK : FC_ENOMEM;
     if (ladder)
+        status = fci_solver_fail(solver, find_sure(t, network, ladder, &sure),
+                                 messages);
+    if (status == FC_OK)
         status = fci_solver_fail(
             solver,
             fci_ladder_climb(ladder, claim->fixture, FCI_NOMINAL,
@@ -371,7 +405,7 @@ find_valves(const struct telling *t, fc_diagnostics *messages)
                              &rungs),
             messages);
     if (status == FC_OK)
-        tell_ladder(t, &rungs, valve->minimum_flowing.nominal);
+        tell_ladder(t, &rungs, sure, valve->minimum_flowing.nominal);
     fci_ladder_free(ladder);
     fci_solver_free(solver);
     fci_network_free(network);

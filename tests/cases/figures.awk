@@ -162,7 +162,9 @@ function screen(n, before, after, once_before, once_after, then, weak_before,
         (after < 0 ? n : 0) " of " n (after < 0 ? " " fixture : ""))
     tell_both("row", "least margin, " unit " " signed(before) " " signed(after) \
         " " fixture)
-    tell_both("row", "flush valves at once " once_before " " once_after)
+    # how long a tank lasts whose volume is not given nobody knows
+    tell_both("row", "flush valves at once " once_before " " once_after \
+        (name == "tank" ? " while tank has water" : ""))
     tell_both("row", "weak flushes, busiest time " weak_before " " weak_after)
     tell_both("row", "peak demand, " (si ? "L/s " : "gpm ") flow(peak_before) " " \
         flow(peak_after) " " code)
@@ -327,7 +329,9 @@ function unknown(  rise, low, high, static, worst, best, swing, other) {
     tell_both("row", "fixtures short 0 of 1 0 of 1")
     tell_both("row", "fixtures not certain 1 of 1 1 of 1 wc")
     tell_both("row", "least margin, psi " psi(low - 35) " " psi(low - 35) " wc")
-    tell_both("row", "flush valves at once not even 1 all 1")
+    # alone it may have less than the code's 35 psi
+    tell_both("row", "flush valves at once not even 1 cannot tell" \
+        " wc alone may be short")
     tell_both("row", "peak demand, gpm " flow(gpm) " " flow(gpm) " IPC table, next row")
     tell_full("text", "Static " psi(55 - rise) " to " psi(57 - rise) \
         " psi; required flowing 35.0 psi")

@@ -76,25 +76,16 @@ same_range(fc_range a, fc_range b)
     ck_assert_double_eq(a.high, b.high);
 }
 
-/* The shortest ladder of all. */
 static void
 same_at_once(const fc_site_state *line, const fc_check_result *alone,
              fc_state state)
 {
-    int most = INT_MAX, low = INT_MAX;
+    const fc_at_once *n = alone->states[state].at_once;
 
-    for (size_t i = 0; i < alone->n_fixtures; i++) {
-        const fc_ladder *ladder = &alone->fixtures[i].states[state].ladder;
-
-        if (ladder->given && ladder->most < most)
-            most = ladder->most;
-        if (ladder->given && ladder->low < low)
-            low = ladder->low;
-    }
-    ck_assert_int_eq(line->flushes, most < INT_MAX);
-    if (line->flushes) {
-        ck_assert_int_eq(line->at_once, most);
-        ck_assert_int_eq(line->at_once_worst, low);
+    ck_assert_int_eq(line->flushes, n != NULL);
+    if (n) {
+        ck_assert_int_eq(line->at_once, n->most);
+        ck_assert_int_eq(line->at_once_worst, n->low);
     }
 }
 

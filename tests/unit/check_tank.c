@@ -426,6 +426,94 @@ START_TEST(a_flush_no_surer_than_its_water_lasts)
 }
 END_TEST
 
+/* n flushes that begin together at the cut-in last as long as the quickest, at
+ * the cut-out, does: the pump gives its rate so long, and the air expands by p
+ * v^1.4 by the rest, down to the valve's minimum at the lowest. */
+static int
+most_together(const struct farm *f)
+{
+    const double start = f->cut_in + ATMOSPHERE;
+    const double air = f->volume * (f->precharge + ATMOSPHERE) / start;
+    const double brought =
+        f->rate * f->flush / (25 * sqrt(f->cut_out / 25)); /* gal */
+    int n = 0;
+
+    for (; n < f->closets; n++) {
+        const double taken = fmax((n + 1) * f->flush - brought, 0);
+
+        if (air + taken > f->volume
+            || start * pow(air / (air + taken), 1.4) < LEAST + ATMOSPHERE)
+            break;
+    }
+    return n;
+}
+
+/* One valve flushes, and all pressures are those of the tank. */
+START_TEST(promises_no_more_at_once_than_its_water_lasts)
+{
+    static const struct farm tanks[] = {
+        { 220, 48, 50, 70, 8, 1.6, 5, 40 },
+        { 220, 44, 50, 70, 8, 1.6, 5, 40 },
+        { 600, 38, 40, 60, 8, 1.28, 5, 90 },
+        { 80, 37, 40, 60, 20, 1.28, 9, 9 },
+        { 2000, 37, 40, 60, 20, 3.5, 9, 12 },
+    };
+    const struct farm *f = &tanks[_i];
+    const int most = most_together(f);
+    const fc_flushing more = { .fixture = "wc", .count = most + 1 };
+    fc_site *site = site_of_farm(f);
+    fc_check_result *result = NULL;
+    fc_flush_result *flushed = NULL;
+    const fc_at_once *n;
+
+    ck_assert_int_gt(most, 1); /* one alone is asked for the code's least */
+    ck_assert_int_eq(fc_check(site, &result, NULL), FC_OK);
+    n = result->states[FC_EXISTING].at_once;
+    ck_assert_int_eq(n->low, most);
+    ck_assert_int_eq(n->valves, f->closets);
+    ck_assert_int_eq(n->limit,
+                     most < f->closets ? FC_LIMIT_TANK : FC_NO_LIMIT);
+    if (most < f->closets) {
+        ck_assert_str_eq(n->limit_at, "tank");
+        ck_assert_int_eq(fc_flush(site, FC_EXISTING, &more, 1, &flushed, NULL),
+                         FC_OK);
+        ck_assert_int_eq(flushed->enough, FC_CANNOT_TELL);
+        ck_assert(flushed->tank_ends);
+    }
+    fc_flush_result_free(flushed);
+    fc_check_result_free(result);
+    fc_site_free(site);
+}
+END_TEST
+
+/* What a flush takes is not known: no number is sure, nor is a flush. */
+START_TEST(promises_none_at_once_of_an_unknown_volume)
+{
+    fc_site *site =
+        site_of("[source well]\nkind = well\nrate = 10 gpm\n"
+                "[pressure tank tank]\nfrom = well\nvolume = 400 gal\n"
+                "precharge = 38 psi\ncut-in = 40 psi\ncut-out = 60 psi\n"
+                "[valve v]\nflow = 25 gpm at 25 psi\n"
+                "minimum flowing = 20 psi\n"
+                "[fixture wc]\non = tank\nexisting = v\ncount = 4\n"
+                "kind = water closet, flush valve\n");
+    const fc_flushing two = { .fixture = "wc", .count = 2 };
+    fc_check_result *result = NULL;
+    fc_flush_result *flushed = NULL;
+
+    ck_assert_int_eq(fc_check(site, &result, NULL), FC_OK);
+    ck_assert_int_eq(result->states[FC_EXISTING].at_once->low, 0);
+    ck_assert_int_eq(result->states[FC_EXISTING].at_once->limit,
+                     FC_LIMIT_TANK);
+    ck_assert_int_eq(fc_flush(site, FC_EXISTING, &two, 1, &flushed, NULL),
+                     FC_OK);
+    ck_assert_int_eq(flushed->enough, FC_CANNOT_TELL);
+    fc_flush_result_free(flushed);
+    fc_check_result_free(result);
+    fc_site_free(site);
+}
+END_TEST
+
 /* ---- What effects makes of it ------------------------------------------- */
 
 /* A tank of 40 gal at 30/50 psi with the precharge at 28, a well of 10 gpm, a
@@ -478,7 +566,7 @@ START_TEST(effects_of_other_sources_have_no_tank)
 {
     static const char *const sources[] = {
         "[source main]\nkind = fixed\npressure = 60 psi\n",
-        "[source main]\nkind = tank\nwater level = 15 ft\n",
+        "[source main]\nkind = street main\nstatic = 60 psi\n",
     };
 
     for (size_t i = 0; i < COUNT_OF(sources); i++) {
@@ -502,6 +590,80 @@ START_TEST(effects_of_other_sources_have_no_tank)
 END_TEST
 
 /* What is not known is said, and no verdict of it is firm. */
+/* A tank at a height whose volume is not given: nothing is calculated of it,
+ * and that is said wherever its water counts. */
+START_TEST(an_unknown_volume_is_said)
+{
+    fc_site *site =
+        site_of("[source roof]\nkind = tank\nwater level = 90 ft\n"
+                "elevation = 85 ft\n"
+                "[valve v]\nflow = 25 gpm at 25 psi\nfull flush = 1.6 gal\n"
+                "minimum flowing = 15 psi\n"
+                "[fixture wc]\non = roof\nexisting = v\n"
+                "rise = -80 ft\n"
+                "kind = water closet, flush valve\n");
+    fc_effects *effects = NULL;
+    fc_check_result *checked = NULL;
+    fc_flush_result *flushed = NULL;
+    size_t judged = 0;
+
+    ck_assert_int_eq(fc_effects_find(site, &effects, NULL), FC_OK);
+    ck_assert_ptr_null(effects->tank);
+    ck_assert_int_eq(effects->enough, FC_CANNOT_TELL);
+    for (size_t k = 0; k < effects->n_verdicts; k++)
+        if (effects->verdicts[k].area == FC_TANK_EFFECT) {
+            judged++;
+            ck_assert_int_eq(effects->verdicts[k].verdicts[FC_EXISTING],
+                             FC_CANNOT_TELL);
+        }
+    ck_assert_uint_eq(judged, 1);
+    ck_assert_int_eq(fc_check(site, &checked, NULL), FC_OK);
+    ck_assert_int_eq(
+        fc_flush(site, FC_EXISTING, NULL, SIZE_MAX, &flushed, NULL), FC_OK);
+    ck_assert_ptr_nonnull(
+        finding_of(checked->findings, checked->n_findings, "tank", "roof"));
+    ck_assert_ptr_nonnull(
+        finding_of(flushed->findings, flushed->n_findings, "tank", "roof"));
+    fc_flush_result_free(flushed);
+    fc_check_result_free(checked);
+    fc_effects_free(effects);
+    fc_site_free(site);
+}
+END_TEST
+
+/* Half of 4 and 2 gal are 3 gal; with one long stay in four 2.5 gal; a use in
+ * 5 min: 0.6 and 0.5 gpm, where the share is known no more at the worst. */
+START_TEST(takes_the_share_of_long_stays)
+{
+    static const struct {
+        const char *usage;
+        double mean[FCI_ENDS]; /* gpm: nominal, worst, best */
+    } shares[] = { { "", { 0.6, 0.8, 0.4 } },
+                   { "long stay share = 25%\n", { 0.5, 0.5, 0.5 } } };
+
+    for (size_t i = 0; i < COUNT_OF(shares); i++) {
+        char text[500];
+        fc_site *site;
+
+        snprintf(text, sizeof text,
+                 "[source well]\nkind = well\nrate = 10 gpm\n"
+                 "[pressure tank tank]\nfrom = well\nvolume = 400 gal\n"
+                 "cut-in = 50 psi\ncut-out = 70 psi\n"
+                 "[valve v]\nflow = 25 gpm at 25 psi\nfull flush = 4 gal\n"
+                 "reduced flush = 2 gal\n"
+                 "[fixture wc]\non = tank\nexisting = v\n"
+                 "kind = water closet, flush valve\n[usage]\n%s",
+                 shares[i].usage);
+        site = site_of(text);
+        for (int end = 0; end < FCI_ENDS; end++)
+            ck_assert_double_eq_tol(
+                fci_tank_mean(site, FC_EXISTING, (enum fci_end)end).flow / GPM,
+                shares[i].mean[end], 1e-9);
+        fc_site_free(site);
+    }
+}
+END_TEST
+
 START_TEST(effects_cannot_tell_what_is_not_given)
 {
     fc_site *site = site_of(
@@ -577,8 +739,13 @@ main(void)
     tcase_add_loop_test(water, asks_for_a_tank_that_does, 0, COUNT(farms));
     tcase_add_test(use, works_no_surer_than_its_water_lasts);
     tcase_add_test(use, a_flush_no_surer_than_its_water_lasts);
+    tcase_add_loop_test(use, promises_no_more_at_once_than_its_water_lasts, 0,
+                        5);
+    tcase_add_test(use, promises_none_at_once_of_an_unknown_volume);
     tcase_add_test(use, effects_tell_it_side_by_side);
     tcase_add_test(use, effects_of_other_sources_have_no_tank);
+    tcase_add_test(use, an_unknown_volume_is_said);
+    tcase_add_test(use, takes_the_share_of_long_stays);
     tcase_add_test(use, effects_cannot_tell_what_is_not_given);
     tcase_add_test(use, others_refuse_it_by_name);
     suite_add_tcase(suite, water);
