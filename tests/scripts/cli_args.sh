@@ -756,11 +756,13 @@ holds out 'Surge as each flush valve closes' 'effects in full: its table'
 # and 150 women, read on a public page: 1,260 gal a day, 918 with 1.28 gal
 # closets and 0.5 gal urinals, over 260 days; 1 m3 is 264.17205 gal.
 restrooms() {
-    printf '%s\n' '[source s]' 'kind = fixed' 'pressure = 60 psi'
+    printf '%s\n' '[source s]' 'kind = fixed' 'pressure = 60 psi' '[pipe p]' \
+        'from = s' 'material = copper L' 'size = 2 in' 'length = 40 ft' \
+        'fittings = none' 'condition = new'
     for fixture in 'men|water closet|old-wc|new-wc|men' \
         'women|water closet|old-wc|new-wc|women' 'urinals|urinal|old-u|new-u|men'; do
         echo "$fixture" | sed 's/\(.*\)|\(.*\)|\(.*\)|\(.*\)|\(.*\)/[fixture \1]\
-on = s\
+on = p\
 kind = \2, flush valve\
 existing = \3\
 retrofit = \4\
