@@ -21,48 +21,59 @@ has_batteries(const struct fci_fixture *f, fc_state state)
 static fc_range
 years_of(const fc_battery *b, fc_range life)
 {
-    const double ends[2][2] = { { b->set.low, b->flushes.high },
-                                { b->set.high, b->flushes.low } };
-    double years[2] = { INFINITY, INFINITY }, middle = INFINITY;
-    fc_range range = { 0 };
-
-    if (b->flushes.given)
-        for (int k = 0; k < 2; k++)
-            if (ends[k][1] > 0)
-                years[k] = ends[k][0] / ends[k][1];
-    if (b->flushes.given && b->flushes.nominal > 0)
-        middle = b->set.nominal / b->flushes.nominal;
-    if (life.given) {
-        years[0] = fmin(years[0], life.low / YEAR);
-        years[1] = fmin(years[1], life.high / YEAR);
-        middle = fmin(middle, life.nominal / YEAR);
-    }
-    range.given = isfinite(years[0]) && isfinite(years[1]);
-    range.low = years[0];
-    range.high = years[1];
-    range.nominal = fmin(fmax(middle, years[0]), years[1]);
-    return range;
+    return (fc_range){
+        .given = true,
+        .nominal =
+            fmin(b->set.nominal / b->flushes.nominal, life.nominal / YEAR),
+        .low = fmin(b->set.low / b->flushes.high, life.low / YEAR),
+        .high = fmin(b->set.high / b->flushes.low, life.high / YEAR),
+    };
 }
 
+/* Sets a year of all valves of a fixture on one side: as many as their flushes
+ * take, and no fewer than their life does. */
+static fc_range
+sets_of(const struct fci_all_uses *all, fc_range set, fc_range life)
+{
+    return (fc_range){
+        .given = all->flushes.given,
+        .nominal = fmax(all->flushes.nominal / set.nominal,
+                        all->count.nominal * YEAR / life.nominal),
+        .low = fmax(all->flushes.low / set.high,
+                    all->count.low * YEAR / life.high),
+        .high = fmax(all->flushes.high / set.low,
+                     all->count.high * YEAR / life.low),
+    };
+}
+
+/* `sums` of the building on each side. */
 static fc_battery
-battery_of(const struct fci_effects *e, size_t at, fc_state state)
+battery_of(const struct fci_effects *e, size_t at, fc_state state,
+           fc_range sums[FCI_SIDES])
 {
     const struct fci_fixture *f = &e->site->fixtures[at];
     const fc_valve *valve = f->valve[state];
     fc_battery b = { .fixture = f->given->name,
                      .count = f->count,
+                     .counted = f->many.given ? f->many : fc_exactly(f->count),
                      .flushes = e->uses[state][at].flushes,
                      .set = valve->flushes_per_battery_set,
                      .set_usual = !valve->flushes_per_battery_set.given };
+    fc_range life = valve->battery_life;
 
     if (b.set_usual)
         b.set = fci_tables_usual(e->site->tables, FCI_USUAL_BATTERY)->range;
-    b.years = years_of(&b, valve->battery_life);
-    if (b.years.given) {
-        b.sets.given = true;
-        b.sets.low = (f->many.given ? f->many.low : b.count) / b.years.high;
-        b.sets.nominal = b.count / b.years.nominal;
-        b.sets.high = b.count / b.years.low;
+    if (!life.given)
+        life =
+            fci_tables_usual(e->site->tables, FCI_USUAL_BATTERY_LIFE)->range;
+    if (b.flushes.given)
+        b.years = years_of(&b, life);
+    for (size_t side = 0; side < e->year.n_sides; side++) {
+        const fc_range sets =
+            sets_of(&e->year.all[side][state][at], b.set, life);
+
+        fci_range_hull(&b.sets, sets);
+        fci_range_add(&sums[side], sets);
     }
     return b;
 }
@@ -102,10 +113,11 @@ make_calendar(struct fci_effects *e, fc_batteries *batteries)
 
             if (!every.given)
                 continue;
-            years[y].sets.low += b->count * times_due(y + 1, every.high);
+            years[y].sets.low += b->counted.low * times_due(y + 1, every.high);
             years[y].sets.nominal +=
-                b->count * times_due(y + 1, every.nominal);
-            years[y].sets.high += b->count * times_due(y + 1, every.low);
+                b->counted.nominal * times_due(y + 1, every.nominal);
+            years[y].sets.high +=
+                b->counted.high * times_due(y + 1, every.low);
         }
     }
     batteries->calendar = years;
@@ -114,13 +126,14 @@ make_calendar(struct fci_effects *e, fc_batteries *batteries)
 }
 
 static void
-take_sets(struct fci_effects *e, fc_batteries *batteries)
+take_sets(struct fci_effects *e, const fc_range sums[FCI_SIDES],
+          fc_batteries *batteries)
 {
     const struct fci_part *part = fci_price_part(e->site);
     const fc_fix_prices *prices = part ? part->data : NULL;
 
-    for (size_t i = 0; i < batteries->n_fixtures; i++)
-        fci_range_add(&batteries->sets, batteries->fixtures[i].sets);
+    for (size_t side = 0; side < e->year.n_sides; side++)
+        fci_range_hull(&batteries->sets, sums[side]);
     if (prices && prices->battery_set.given)
         batteries->cost =
             fci_range_times(batteries->sets, prices->battery_set.nominal);
@@ -133,17 +146,19 @@ make_state(struct fci_effects *e, fc_state state)
     fc_battery *list =
         fci_arena_array(e->arena, e->site->n_fixtures + 1, sizeof *list);
 
+    fc_range sums[FCI_SIDES] = { { 0 } };
+
     if (!batteries || !list)
         return FC_ENOMEM;
     for (size_t i = 0; i < e->site->n_fixtures; i++)
         if (has_batteries(&e->site->fixtures[i], state))
-            list[batteries->n_fixtures++] = battery_of(e, i, state);
+            list[batteries->n_fixtures++] = battery_of(e, i, state, sums);
     if (batteries->n_fixtures == 0)
         return FC_OK;
     qsort(list, batteries->n_fixtures, sizeof *list, by_years);
     batteries->state = state;
     batteries->fixtures = list;
-    take_sets(e, batteries);
+    take_sets(e, sums, batteries);
     e->result->batteries[state] = batteries;
     return make_calendar(e, batteries) ? FC_OK : FC_ENOMEM;
 }

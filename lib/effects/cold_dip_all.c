@@ -217,10 +217,11 @@ static double
 harm_of(const fc_cold_dip_fixture *f, fc_state state)
 {
     const fc_cold_dip_state *told = &f->states[state];
-    const fc_dip *last = &told->dips[told->n_dips - 1];
+    const fc_dip *last;
 
     if (!told->given || told->n_dips == 0)
         return -INFINITY;
+    last = &told->dips[told->n_dips - 1];
     if (f->emergency)
         return isnan(f->minimum) ? -INFINITY : f->minimum - last->pressure.low;
     return last->fall.given ? last->apart.high - f->limit : INFINITY;

@@ -11,6 +11,7 @@
  *          Operations Research 9 (1961) 383-387 (from memory)
  */
 #include "effects/contents.h"
+#include "units/range_sums.h"
 #include "site/pipe_size.h"
 
 #include <gsl/gsl_math.h>
@@ -38,24 +39,6 @@ fci_contents(const struct fci_element *element)
 /* ---- Mean flows ------------------------------------------------------- */
 
 static void
-add(fc_range *sum, fc_range flow, fc_range times)
-{
-    sum->given = true;
-    sum->nominal += flow.nominal * times.nominal;
-    sum->low += flow.low * times.low;
-    sum->high += flow.high * times.high;
-}
-
-/* How many there are, fewer at the low end. */
-static fc_range
-count_of(const struct fci_fixture *fixture)
-{
-    return (fc_range){ true, fci_fixture_count(fixture, FCI_NOMINAL),
-                       fci_fixture_count(fixture, FCI_BEST),
-                       fci_fixture_count(fixture, FCI_WORST) };
-}
-
-static void
 add_outlets(const fc_site *site, const fc_range *outlets,
             const struct fci_mean_flows *flows)
 {
@@ -66,7 +49,7 @@ add_outlets(const fc_site *site, const fc_range *outlets,
 
         flows->feeds[fixture->element] = true;
         if (outlets[i].given)
-            add(&flows->flow[fixture->element], outlets[i], count_of(fixture));
+            fci_range_add(&flows->flow[fixture->element], outlets[i]);
         else
             flows->at_least[fixture->element] = true;
         if (fixture->heater == FCI_NONE)
@@ -78,7 +61,7 @@ add_outlets(const fc_site *site, const fc_range *outlets,
         const struct fci_draw *draw = &site->draws[i];
 
         flows->feeds[draw->element] = true;
-        add(&flows->flow[draw->element], draw->flow, fc_exactly(1));
+        fci_range_add(&flows->flow[draw->element], draw->flow);
     }
 }
 
@@ -100,8 +83,7 @@ fci_mean_flows(const fc_site *site, const fc_range *outlets,
 
         if (up == FCI_NONE)
             continue;
-        if (flows->flow[at].given)
-            add(&flows->flow[up], flows->flow[at], fc_exactly(1));
+        fci_range_add(&flows->flow[up], flows->flow[at]);
         flows->at_least[up] = flows->at_least[up] || flows->at_least[at];
         flows->feeds[up] = flows->feeds[up] || flows->feeds[at];
     }
@@ -110,16 +92,10 @@ fci_mean_flows(const fc_site *site, const fc_range *outlets,
 
 /* ---- Renewal ---------------------------------------------------------- */
 
-static bool
-flow_through(fc_range contents, fc_range flow)
-{
-    return contents.given && flow.given && contents.low > 0 && flow.low > 0;
-}
-
 fc_range
 fci_turnovers(fc_range contents, fc_range flow)
 {
-    if (!flow_through(contents, flow))
+    if (!flow.given || !(contents.low > 0))
         return (fc_range){ 0 };
     return (fc_range){ true, FCI_DAY * flow.nominal / contents.nominal,
                        FCI_DAY * flow.low / contents.high,
@@ -129,7 +105,7 @@ fci_turnovers(fc_range contents, fc_range flow)
 fc_range
 fci_residence(fc_range contents, fc_range flow)
 {
-    if (!flow_through(contents, flow))
+    if (!flow.given || !(contents.low > 0) || !(flow.low > 0))
         return (fc_range){ 0 };
     return (fc_range){ true, contents.nominal / flow.nominal,
                        contents.low / flow.high, contents.high / flow.low };

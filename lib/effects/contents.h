@@ -19,15 +19,17 @@ struct fci_mean_flows {
     bool *feeds;    /* something draws downstream, known or not */
 };
 
-/* All of it in the arena; false: out of memory.  `of` tells the mean flow of
- * one outlet of a fixture; not given: it is not known. */
+/* All of it in the arena; false: out of memory.  `outlets` tells the mean
+ * flow of all outlets of each fixture together; not given: it is not known. */
 bool fci_mean_flows(const fc_site *site, const fc_range *outlets,
                     struct fci_mean_flows *flows, struct fci_arena *arena);
 
 /* How often a day a mean flow renews the contents.  Not given: nothing is
- * known to flow, or one of the two may be nothing. */
+ * known to flow, or the contents may be nothing. */
 fc_range fci_turnovers(fc_range contents, fc_range flow);
-/* The mean time that water takes through them [s]; likewise. */
+/* The mean time that water takes through them [s]; likewise, and where the
+ * flow may be nothing.
+ */
 fc_range fci_residence(fc_range contents, fc_range flow);
 
 #endif

@@ -9,13 +9,14 @@
  * chances than those of use, and is solved as one (flow/busy_period.h).
  *
  * Valves of different intervals come due together where a multiple of one is
- * near to a multiple of the other: what is looked at is the interval at which
- * most valves do.
+ * near to a multiple of the other, if nobody comes meanwhile: what is looked
+ * at is the time at which most valves do.
  *
  * A weak hygiene flush harms nobody, as the valve is not in use: it is found,
  * and no verdict rests on it.
  */
 #include "effects/hygiene.h"
+#include "effects/idle.h"
 #include "effects/together.h"
 #include "flow/busy_period.h"
 #include "peak/flush_time.h"
@@ -29,6 +30,11 @@
 #define NEAR 0.1
 /* Of the distribution of others so much is told. */
 #define MOST_OTHERS 40
+
+/* Where the file tells no spell without use: a summer.  And so many flushes of
+ * one valve in it are looked at.  Choices of this method. */
+#define LONG_SPELL (75 * FCI_DAY)
+#define MOST_TIMES 100
 
 /* More valves than any building has: what more of them do is not calculated,
  * and said.  A choice of this method. */
@@ -89,15 +95,26 @@ count_due(const struct washing *w, double after)
     return n;
 }
 
-/* The interval at which most do. */
+/* The longest time for which nobody comes. */
+static double
+longest_idle(const fc_usage *usage)
+{
+    double longest = 0;
+
+    for (size_t i = 0; i < usage->n_closed; i++)
+        longest = fmax(longest, usage->closed[i].time);
+    return (usage->n_closed > 0 ? longest : LONG_SPELL) + FCI_DAY;
+}
+
+/* The time at which most do, the earliest of these: some interval, or a
+ * multiple of one while nobody comes. */
 static double
 find_moment(struct washing *w)
 {
+    const double longest = longest_idle(&w->e->site->usage);
     double moment = 0, last = 0;
 
     for (size_t i = 0; i < w->e->site->n_fixtures; i++) {
-        size_t n;
-
         if (!flushes_itself(w, i))
             continue;
         w->to->valves +=
@@ -105,10 +122,15 @@ find_moment(struct washing *w)
         if (interval_of(w, i) >= last && interval_of(w, i) <= last)
             continue;
         last = interval_of(w, i);
-        n = count_due(w, last);
-        if (n > w->to->together) {
-            w->to->together = n;
-            moment = last;
+        for (int k = 1; k <= MOST_TIMES && (k == 1 || k * last <= longest);
+             k++) {
+            const size_t n = count_due(w, k * last);
+
+            if (n > w->to->together
+                || (n == w->to->together && k * last < moment)) {
+                w->to->together = n;
+                moment = k * last;
+            }
         }
     }
     return moment;

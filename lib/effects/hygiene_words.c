@@ -72,7 +72,7 @@ say_advice(struct fci_effects *e, const fc_hygiene *hygiene,
     if (isnan(state->spread))
         return "no staggering within their interval brings that below 1%";
     if (!worst && spread <= within.nominal)
-        return "at midpoint values less than 1% of them are";
+        return "at midpoint values less than 1% of it is";
     over = say_spread(e, spread);
     gap = say_spread(e, within.high);
     if (!over || !gap)
@@ -124,10 +124,12 @@ find_weak(struct fci_effects *e, const fc_hygiene *hygiene, fc_state state)
         return;
     fci_find(&e->found, surely ? FC_WARN : FC_NOTE, weakest->name,
              e->converted ? FC_IN(state) : 0, FC_FOUND_HYGIENE,
-             surely ? "{weak}% of its hygiene flushes are weak{when}, as "
-                      "{valves} valves come due within {within}: {advice}"
-                    : "{weak}% of its hygiene flushes may be weak{when}, as "
-                      "{valves} valves come due within {within}: {advice}",
+             surely ? "its hygiene flushes are weak {weak}% of their "
+                      "time{when}, as {valves} valves come due within "
+                      "{within}: {advice}"
+                    : "its hygiene flushes may be weak {weak}% of their "
+                      "time{when}, as {valves} valves come due within "
+                      "{within}: {advice}",
              FCI_WITH(FCI_AS("weak", FC_NUMBER,
                              100 * weakest->busy.weak.estimate, weak),
                       FCI_COUNT("valves", told->together),

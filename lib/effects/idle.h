@@ -9,22 +9,35 @@
 #define FCI_DAY 86400.0     /* s */
 #define FCI_YEAR_DAYS 365.0 /* a common year */
 
-/* Hygiene flushes on `days` days of use of a valve that is used `rate` times a
- * day at random, and flushes `after` days without use.
- *
- * Every use or flush starts its clock anew.  Between two uses lie exponential
- * times, so that a time of x holds floor(x / after) flushes: in the mean
- * e / (1 - e) with e = exp(-rate after), for each of rate uses a day.  A valve
- * that nobody uses flushes once in each `after`. */
-double fci_idle_flushes(double rate, double days, double after);
+/* The days of a year, one after another; after the last comes the first. */
+struct fci_calendar {
+    bool used[(size_t)FCI_YEAR_DAYS];
+    size_t n_used;
+};
 
-/* Those of the spells in which nobody is there, `days` being the days of use.
- * A spell begins with the last use before it and ends with the first one after
- * it, so that the valve stands up to a day longer than the spell: not at all
- * at `end` < 0, half a day at 0, a day above.  Where no spell is told the days
- * without use are weekends in the middle, too short to count at the low end,
- * and at the high one spells of the length that gives most. */
-double fci_closed_flushes(const fc_usage *usage, double days, double after,
-                          int end);
+/* `days` of use in a year, the others in the spells of the file, which lie as
+ * evenly between them as they can; days of no spell of the file are in
+ * spells of `spell` days. */
+void fci_mark_days(const fc_usage *usage, double days, size_t spell,
+                   struct fci_calendar *calendar);
+
+/* Hygiene flushes in a year of a valve that flushes `after` days without use.
+ * It is used `rate` times on each day of use, at random in the same `hours` of
+ * it [days].
+ *
+ * Every use and every such flush starts its clock anew.  So the k-th flush
+ * after a use comes if nobody uses the valve for k times `after`, which has
+ * the chance exp(-m), m being how many uses are expected meanwhile; the sum
+ * over all k and over all uses of the year is the mean.  A valve that nobody
+ * uses flushes once in each `after`. */
+double fci_idle_flushes(const struct fci_calendar *calendar, double rate,
+                        double hours, double after);
+
+/* The least and the most of these whatever the rate, the days and the hours
+ * are in their ranges, and whatever spells make up the days without use that
+ * are in no spell of the file.  More uses never make more of them, as a time
+ * that is parted holds no more whole times than before. */
+fc_range fci_idle_bounds(const fc_usage *usage, fc_range rate, fc_range days,
+                         fc_range hours, double after);
 
 #endif

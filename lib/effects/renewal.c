@@ -56,38 +56,66 @@ days_of(const struct fci_effects *e)
     return e->site->usage.days_per_year;
 }
 
-/* Of one outlet, in the mean over a day of use, or over the year [m3/s]. */
+/* How many there are, fewer at the low end. */
 static fc_range
-draw_of(const struct renewing *r, size_t fixture, bool year)
+count_of(const struct fci_fixture *fixture)
 {
-    const fc_range own = r->e->site->fixtures[fixture].given->draw_per_day;
-    const struct fci_use *use = &r->e->uses[r->state][fixture];
-    const fc_range days = r->renewal->days;
+    return (fc_range){ true, fci_fixture_count(fixture, FCI_NOMINAL),
+                       fci_fixture_count(fixture, FCI_BEST),
+                       fci_fixture_count(fixture, FCI_WORST) };
+}
 
-    if (own.given && year)
-        return (fc_range){ days.given,
-                           own.nominal * days.nominal / FCI_YEAR_DAYS
-                               / FCI_DAY,
-                           own.low * days.low / FCI_YEAR_DAYS / FCI_DAY,
-                           own.high * days.high / FCI_YEAR_DAYS / FCI_DAY };
-    if (own.given)
-        return fci_range_times(own, 1 / FCI_DAY);
-    if (!use->given)
-        return (fc_range){ 0 };
-    return year ? fci_range_times(use->volume, 1 / FCI_YEAR_DAYS / FCI_DAY)
-                : fci_range_times(use->volume_a_day, 1 / FCI_DAY);
+/* Of all outlets of a fixture, in the mean over a day of use, or over the year
+ * [m3/s]; of flush valves on one side of what is not known. */
+static fc_range
+draw_of(const struct renewing *r, size_t fixture, bool year, size_t side)
+{
+    const struct fci_fixture *f = &r->e->site->fixtures[fixture];
+    const struct fci_all_uses *all = &r->e->year.all[side][r->state][fixture];
+    const fc_range days = fci_range_times(r->renewal->days, 1 / FCI_YEAR_DAYS);
+    fc_range draw = f->given->draw_per_day;
+
+    if (draw.given)
+        draw = fci_range_product(draw, count_of(f));
+    else
+        draw = year ? fci_range_times(all->volume, 1 / FCI_YEAR_DAYS)
+                    : all->volume_a_day;
+    if (f->given->draw_per_day.given && year)
+        draw = fci_range_product(draw, days);
+    return fci_range_times(draw, 1 / FCI_DAY);
+}
+
+/* The hull of what flows on each side. */
+static void
+take_side(const fc_site *site, fc_range *flow, const fc_range *more)
+{
+    for (size_t i = 0; i < site->n_elements; i++) {
+        flow[i].low = fmin(flow[i].low, more[i].low);
+        flow[i].high = fmax(flow[i].high, more[i].high);
+    }
 }
 
 static bool
 find_flows(struct renewing *r, bool year, struct fci_mean_flows *flows)
 {
+    const fc_site *site = r->e->site;
     struct fci_arena *arena = &r->e->scratch;
-    const size_t n = r->e->site->n_fixtures;
-    fc_range *draws = fci_arena_array(arena, n + 1, sizeof *draws);
+    fc_range *draws =
+        fci_arena_array(arena, site->n_fixtures + 1, sizeof *draws);
 
-    for (size_t i = 0; draws && i < n; i++)
-        draws[i] = draw_of(r, i, year);
-    return draws && fci_mean_flows(r->e->site, draws, flows, arena);
+    for (size_t side = 0; draws && side < r->e->year.n_sides; side++) {
+        struct fci_mean_flows more;
+
+        for (size_t i = 0; i < site->n_fixtures; i++)
+            draws[i] = draw_of(r, i, year, side);
+        if (!fci_mean_flows(site, draws, &more, arena))
+            return false;
+        if (side == 0)
+            *flows = more;
+        else
+            take_side(site, flows->flow, more.flow);
+    }
+    return draws != NULL;
 }
 
 /* ---- Pipes and outlets ------------------------------------------------ */
@@ -133,13 +161,23 @@ add_up_ways(struct renewing *r)
     }
 }
 
+static bool
+is_drawn(const struct renewing *r, size_t fixture)
+{
+    bool known = false;
+
+    for (size_t side = 0; side < r->e->year.n_sides; side++)
+        known = known || is_known(draw_of(r, fixture, false, side));
+    return known;
+}
+
 static void
 tell_outlets(struct renewing *r)
 {
     for (size_t i = 0; i < r->e->site->n_fixtures; i++) {
         const size_t at = r->e->site->fixtures[i].element;
 
-        if (!is_known(draw_of(r, i, false)))
+        if (!is_drawn(r, i))
             continue;
         r->outlets[i].residence[r->state] = r->way[at];
         r->outlets[i].at_most[r->state] = r->at_most[at];
@@ -147,6 +185,12 @@ tell_outlets(struct renewing *r)
 }
 
 /* ---- The state as a whole --------------------------------------------- */
+
+static bool
+has_fewer(fc_range a, fc_range b)
+{
+    return a.low < b.low || (a.low <= b.low && a.nominal < b.nominal);
+}
 
 static void
 count_pipes(const struct renewing *r, fc_renewal_state *to)
@@ -166,8 +210,8 @@ count_pipes(const struct renewing *r, fc_renewal_state *to)
         else if (turnovers.low < ONCE)
             to->maybe++;
         if (to->least == SIZE_MAX
-            || turnovers.nominal
-                   < r->pipes[to->least].states[r->state].turnovers.nominal)
+            || has_fewer(turnovers,
+                         r->pipes[to->least].states[r->state].turnovers))
             to->least = i;
     }
 }

@@ -229,15 +229,20 @@ find_extra(struct fci_effects *e, const fc_renewal *renewal)
     const fc_state state = e->result->state;
     const fc_renewal_state *told = &renewal->states[state];
     const char *flushes = say_flushes(e, told);
+    const char *rest =
+        told->not_flushed > 0 ? fci_arena_printf(
+            e->arena, "; %zu pipe%s no flush valve downstream",
+            told->not_flushed, told->not_flushed > 1 ? "s have" : " has")
+                              : "";
 
-    if (told->n_extra == 0 || !flushes)
+    if (told->n_extra == 0 || !flushes || !rest)
         return;
     fci_find(
         &e->found, FC_NOTE, "", e->converted ? FC_IN(state) : 0,
         FC_FOUND_RENEWAL,
         "{flushes} a day more than its use{when} renew every pipe on their "
-        "way once, with {water}; no way takes less than {least}",
-        FCI_WITH(FCI_WORD("flushes", flushes),
+        "way once, with {water}; no way takes less than {least}{rest}",
+        FCI_WITH(FCI_WORD("flushes", flushes), FCI_WORD("rest", rest),
                  FCI_ONE("water", FC_VOLUME, told->extra_water),
                  FCI_ONE("least", FC_VOLUME, told->least_water)));
 }

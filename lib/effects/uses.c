@@ -12,8 +12,11 @@
 #include "effects/uses.h"
 #include "effects/idle.h"
 #include "peak/flush_time.h"
+#include "units/range_sums.h"
 
 #include <math.h>
+
+#define WEEKEND 2 /* days */
 
 /* Where each unknown is: -1 low, 0 in the middle, 1 high. */
 struct corner {
@@ -36,22 +39,35 @@ struct sharing {
 struct bounds {
     fc_range rate; /* uses a day that start its clock anew */
     fc_range days;
-    double fewest, most; /* hygiene flushes a year, once they are known */
+    fc_range flushes; /* hygiene flushes a year, once they are known, */
+    double after;     /* each so long after a use [days] */
 };
 
 struct making {
     const fc_site *site;
+    struct fci_all_uses *all[FCI_SIDES][FC_STATES];
+    enum fci_unknown parting[2]; /* what parts the sides */
+    size_t n_parting;
     struct sharing sharing; /* in the corner at hand */
     bool urinals;           /* there are any */
     bool varies[FCI_UNKNOWNS];
     struct bounds *bounds[FC_STATES]; /* by fixture */
     bool bounded;                     /* they are known */
+    fc_range days;                    /* a year on which anybody is there */
+    fc_range hours;                   /* of such a day [days] */
 };
 
 static double
 at(fc_range range, int end)
 {
     return end < 0 ? range.low : end > 0 ? range.high : range.nominal;
+}
+
+static bool
+is_same(fc_range a, fc_range b)
+{
+    return a.low >= b.low && a.low <= b.low && a.high >= b.high
+           && a.high <= b.high;
 }
 
 static fc_range
@@ -78,6 +94,8 @@ fci_unknown_said(enum fci_unknown unknown)
         [FCI_LONG_STAYS] = "how many stays are long",
         [FCI_FALSE_FLUSHES] = "how many false flushes there are",
         [FCI_FIXTURES_COUNTED] = "how many fixtures there are",
+        [FCI_OWN_USES] = "uses per day of fixtures",
+        [FCI_OWN_COUNTED] = "how many fixtures there are",
         [FCI_IDLE_SPELLS] = "how many hygiene flushes there are",
     };
 
@@ -146,33 +164,57 @@ days_of(const struct making *m, fc_range own)
     return usual(m->site, FCI_USUAL_DAYS);
 }
 
+/* On which anybody is there: as many as those have who come most. */
+static fc_range
+days_of_building(const struct making *m)
+{
+    const fc_site *site = m->site;
+    const fc_people of_usage = people_of_usage(&site->usage);
+    fc_range most = { 0 };
+
+    if (counts_people(&of_usage))
+        most = days_of(m, (fc_range){ 0 });
+    for (size_t i = 0; i < site->n_parts; i++) {
+        fc_range days;
+
+        if (site->parts[i].kind != FCI_PEOPLE)
+            continue;
+        days = days_of(
+            m, ((const fc_people *)site->parts[i].data)->days_per_year);
+        most = most.given ? fci_range_max(most, days) : days;
+    }
+    return most.given ? most : days_of(m, (fc_range){ 0 });
+}
+
 /* Uses of closets and urinals by a man a day, of closets by a woman. */
 static struct day_uses
 uses_of_each(const struct making *m, const fc_people *p,
              const struct corner *c)
 {
     const fc_site *site = m->site;
-    const double closet = usual(site, FCI_USUAL_MAN_CLOSET).nominal;
-    const double urinal = usual(site, FCI_USUAL_MAN_URINAL).nominal;
     const int end = c->at[FCI_USES_OF_EACH];
-    struct day_uses u = { closet, 0, urinal };
+    const double closet = at(usual(site, FCI_USUAL_MAN_CLOSET), end);
+    const double urinal = at(usual(site, FCI_USUAL_MAN_URINAL), end);
+    struct day_uses u = { closet, at(usual(site, FCI_USUAL_WOMAN_CLOSET), end),
+                          urinal };
 
-    u.women_closet = usual(site, FCI_USUAL_WOMAN_CLOSET).nominal;
     if (p->uses_per_day.given) {
         const double all = at(p->uses_per_day, end);
 
         u.women_closet = all;
-        u.urinal = all * urinal / (closet + urinal);
+        u.urinal =
+            closet + urinal > 0 ? all * urinal / (closet + urinal) : all / 2;
         u.men_closet = all - u.urinal;
     }
     if (p->closet_uses.given)
         u.men_closet = u.women_closet = at(p->closet_uses, end);
     if (p->urinal_uses.given)
         u.urinal = at(p->urinal_uses, end);
-    if (!m->urinals && !p->closet_uses.given) {
+    if (!m->urinals && !p->closet_uses.given)
         u.men_closet += u.urinal;
+    /* closet uses are told as they are where there is nothing else */
+    if (!m->urinals && !p->urinal_uses.given)
         u.urinal = 0;
-    }
     return u;
 }
 
@@ -214,7 +256,10 @@ all_uses(const struct making *m, const struct corner *c)
 static double
 how_many(const struct fci_fixture *f, const struct corner *c)
 {
-    return f->many.given ? at(f->many, c->at[FCI_FIXTURES_COUNTED]) : f->count;
+    const enum fci_unknown counted =
+        f->given->uses_per_day.given ? FCI_OWN_COUNTED : FCI_FIXTURES_COUNTED;
+
+    return f->many.given ? at(f->many, c->at[counted]) : f->count;
 }
 
 static fc_sex
@@ -265,14 +310,12 @@ left_to_share(const struct making *m, const struct corner *c)
 
     for (size_t i = 0; i < m->site->n_fixtures; i++) {
         const struct fci_fixture *f = &m->site->fixtures[i];
-        const fc_range days = days_of(m, (fc_range){ 0 });
         double own;
 
         if (!f->given->uses_per_day.given)
             continue;
-        own = how_many(f, c)
-              * at(f->given->uses_per_day, c->at[FCI_USES_OF_EACH])
-              * at(days, c->at[FCI_DAYS_OF_USE]);
+        own = how_many(f, c) * at(f->given->uses_per_day, c->at[FCI_OWN_USES])
+              * at(m->days, c->at[FCI_DAYS_OF_USE]);
         if (f->kind->used == FCI_USED_AS_URINAL)
             left.urinal -= own;
         else if (f->kind->used == FCI_USED_AS_CLOSET) {
@@ -306,8 +349,8 @@ uses_of(const struct making *m, const struct fci_fixture *f,
     const double woman = part_of(left->women_closet, s->women + s->anyone);
 
     if (f->given->uses_per_day.given)
-        return at(f->given->uses_per_day, c->at[FCI_USES_OF_EACH])
-               * at(days_of(m, (fc_range){ 0 }), c->at[FCI_DAYS_OF_USE]);
+        return at(f->given->uses_per_day, c->at[FCI_OWN_USES])
+               * at(m->days, c->at[FCI_DAYS_OF_USE]);
     if (f->kind->used == FCI_USED_AS_URINAL)
         return part_of(left->urinal, s->urinals);
     if (f->kind->used != FCI_USED_AS_CLOSET)
@@ -375,6 +418,17 @@ idle_after(const struct making *m, const fc_valve *v) /* days */
            / FCI_DAY;
 }
 
+/* In the middle of the ranges of days and hours; weekends where no spell is
+ * told. */
+static double
+idle_flushes(const struct making *m, double rate, double days, double after)
+{
+    struct fci_calendar calendar;
+
+    fci_mark_days(&m->site->usage, days, WEEKEND, &calendar);
+    return fci_idle_flushes(&calendar, rate, m->hours.nominal, after);
+}
+
 /* Their ends are bounds whatever the uses, since they are not monotone in all
  * that is not known. */
 static double
@@ -382,44 +436,41 @@ hygiene_of(const struct making *m, size_t fixture, fc_state state, double rate,
            double days, const struct corner *c)
 {
     const struct fci_fixture *f = &m->site->fixtures[fixture];
-    const struct bounds *b = &m->bounds[state][fixture];
+    fc_range bounds = m->bounds[state][fixture].flushes;
     const int end = c->at[FCI_IDLE_SPELLS];
-    double after;
 
     if (!fci_is_sensor(f, state) || !m->bounded)
         return 0;
+    /* a valve whose file does not say may have none */
+    if (!f->valve[state]->hygiene_flush.given)
+        bounds.low = 0;
     if (end != 0)
-        return end < 0 ? b->fewest : b->most;
-    after = idle_after(m, f->valve[state]);
-    return fmin(fmax(fci_idle_flushes(rate, days, after)
-                         + fci_closed_flushes(&m->site->usage, days, after, 0),
-                     b->fewest),
-                b->most);
+        return at(bounds, end);
+    return fmin(
+        fmax(idle_flushes(m, rate, days, idle_after(m, f->valve[state])),
+             bounds.low),
+        bounds.high);
 }
 
-/* A valve whose file does not say may have none. */
+/* Fixtures that follow each other are mostly used alike. */
 static void
 bound_hygiene(struct making *m, size_t fixture, fc_state state)
 {
     const struct fci_fixture *f = &m->site->fixtures[fixture];
     struct bounds *b = &m->bounds[state][fixture];
-    const double days[] = { b->days.low, b->days.high };
+    const struct bounds *last = fixture > 0 ? b - 1 : NULL;
+    double after;
 
-    b->fewest = b->most = 0;
+    b->flushes = fc_exactly(0);
     if (!fci_is_sensor(f, state) || !b->days.given)
         return;
-    b->fewest = f->valve[state]->hygiene_flush.given ? (double)INFINITY : 0;
-    for (int k = 0; k < 2; k++) {
-        const double after = idle_after(m, f->valve[state]);
-        const fc_usage *usage = &m->site->usage;
-
-        b->fewest = fmin(b->fewest,
-                         fci_idle_flushes(b->rate.high, days[k], after)
-                             + fci_closed_flushes(usage, days[k], after, -1));
-        b->most =
-            fmax(b->most, fci_idle_flushes(b->rate.low, days[k], after)
-                              + fci_closed_flushes(usage, days[k], after, 1));
-    }
+    after = b->after = idle_after(m, f->valve[state]);
+    b->flushes = last && is_same(last->rate, b->rate)
+                         && is_same(last->days, b->days) && last->flushes.given
+                         && last->after >= after && last->after <= after
+                     ? last->flushes
+                     : fci_idle_bounds(&m->site->usage, b->rate, b->days,
+                                       m->hours, after);
 }
 
 static struct outcome
@@ -435,7 +486,7 @@ work_out(struct making *m, size_t fixture, fc_state state,
                          .per_flush = NAN };
     double extra, rate;
 
-    o.days = at(days_of(m, (fc_range){ 0 }), c->at[FCI_DAYS_OF_USE]);
+    o.days = at(m->days, c->at[FCI_DAYS_OF_USE]);
     if (!v)
         return o;
     extra =
@@ -490,6 +541,47 @@ add_volumes(const struct fci_fixture *f, bool used,
         sum[s] += n * volume[s];
 }
 
+static bool
+is_on(const struct making *m, const struct corner *c, size_t side)
+{
+    for (size_t k = 0; k < m->n_parting; k++)
+        if (c->at[m->parting[k]] != (side >> k & 1 ? 1 : -1))
+            return false;
+    return true;
+}
+
+/* Where there are several sides the middle is on none of them. */
+static void
+stretch_side(const struct making *m, fc_range *range, double value,
+             bool middle)
+{
+    const double nominal = range->nominal;
+
+    if (m->n_parting == 0 || !middle)
+        stretch(range, value, middle);
+    if (m->n_parting > 0)
+        range->nominal = middle ? value : nominal;
+}
+
+static void
+add_to_sides(const struct making *m, const struct corner *c, size_t fixture,
+             int s, const struct outcome *o, bool middle)
+{
+    const double n = how_many(&m->site->fixtures[fixture], c);
+
+    for (size_t side = 0; side < (size_t)1 << m->n_parting; side++) {
+        struct fci_all_uses *all = &m->all[side][s][fixture];
+
+        if (!middle && !is_on(m, c, side))
+            continue;
+        stretch_side(m, &all->count, n, middle);
+        stretch_side(m, &all->flushes, n * o->flushes, middle);
+        stretch_side(m, &all->hygiene, n * o->hygiene, middle);
+        stretch_side(m, &all->volume, n * o->volume, middle);
+        stretch_side(m, &all->volume_a_day, n * o->volume_a_day, middle);
+    }
+}
+
 static void
 take_corner(struct making *m, const struct corner *c, bool people,
             struct fci_use *uses[FC_STATES], struct fci_year *year)
@@ -524,8 +616,12 @@ take_corner(struct making *m, const struct corner *c, bool people,
             stretch(&use->volume, o.volume, middle);
             stretch(&use->volume_a_day, o.volume_a_day, middle);
             stretch(&use->per_flush, o.per_flush, middle);
+            add_to_sides(m, c, i, s, &o, middle);
         }
         add_volumes(f, uses[0][i].given, volume, how_many(f, c), sum, year);
+        stretch(&m->all[0][FC_EXISTING][i].saved,
+                how_many(f, c) * (volume[FC_EXISTING] - volume[FC_RETROFIT]),
+                middle);
     }
     for (int s = 0; s < FC_STATES; s++)
         stretch(&year->volume[s], sum[s], middle);
@@ -534,6 +630,15 @@ take_corner(struct making *m, const struct corner *c, bool people,
                      || (left.men_closet > 0 && !m->sharing.for_men)
                      || (left.women_closet > 0 && !m->sharing.for_women)
                      || (left.urinal > 0 && !m->urinals);
+}
+
+/* The built-in figures of uses are no ranges; those of other tables may be. */
+static bool
+is_usual_wide(const fc_site *site)
+{
+    return !fci_is_exact(usual(site, FCI_USUAL_WOMAN_CLOSET))
+           || !fci_is_exact(usual(site, FCI_USUAL_MAN_CLOSET))
+           || !fci_is_exact(usual(site, FCI_USUAL_MAN_URINAL));
 }
 
 /* Which of them is a range that bears on something; two of them alone. */
@@ -552,17 +657,19 @@ find_unknowns(struct making *m)
                                          || !fci_is_exact(p->men)
                                          || !fci_is_exact(p->women);
         m->varies[FCI_MEN_AMONG_THEM] |= p->people.given;
-        m->varies[FCI_USES_OF_EACH] |= !fci_is_exact(p->uses_per_day)
-                                       || !fci_is_exact(p->closet_uses)
-                                       || !fci_is_exact(p->urinal_uses);
+        m->varies[FCI_USES_OF_EACH] |=
+            is_usual_wide(m->site) || !fci_is_exact(p->uses_per_day)
+            || !fci_is_exact(p->closet_uses) || !fci_is_exact(p->urinal_uses);
         m->varies[FCI_DAYS_OF_USE] |=
             !fci_is_exact(days_of(m, p->days_per_year));
     }
     for (size_t i = 0; i < m->site->n_fixtures; i++) {
         const struct fci_fixture *f = &m->site->fixtures[i];
 
-        m->varies[FCI_USES_OF_EACH] |= !fci_is_exact(f->given->uses_per_day);
-        m->varies[FCI_FIXTURES_COUNTED] |= !fci_is_exact(f->many);
+        m->varies[FCI_OWN_USES] |= !fci_is_exact(f->given->uses_per_day);
+        m->varies[f->given->uses_per_day.given ? FCI_OWN_COUNTED
+                                               : FCI_FIXTURES_COUNTED] |=
+            !fci_is_exact(f->many);
         for (int s = 0; s < FC_STATES; s++) {
             const fc_valve *v = f->valve[s];
             const bool sensor = fci_is_sensor(f, (fc_state)s);
@@ -576,6 +683,22 @@ find_unknowns(struct making *m)
                 sensor && !fci_is_exact(m->site->usage.false_flushes);
         }
     }
+}
+
+/* Fixtures with uses of their own leave others what is left, but no less than
+ * none: then no end of these needs to be the worst, and nothing is parted. */
+static void
+find_sides(struct making *m)
+{
+    static const enum fci_unknown both[] = { FCI_MEN_AMONG_THEM,
+                                             FCI_FIXTURES_COUNTED };
+
+    for (size_t i = 0; i < m->site->n_fixtures; i++)
+        if (m->site->fixtures[i].given->uses_per_day.given)
+            return;
+    for (size_t k = 0; k < 2; k++)
+        if (m->varies[both[k]])
+            m->parting[m->n_parting++] = both[k];
 }
 
 static double
@@ -631,6 +754,32 @@ take_corners(struct making *m, bool people, struct fci_use *uses[FC_STATES],
     take_ends(m, varying, n, people, uses, year);
 }
 
+/* Fixtures with uses of their own leave the less to the others the more they
+ * are used, one more and another one less: what bounds each fixture bounds
+ * their sum, and no corner needs to. */
+static void
+widen(const struct making *m, struct fci_year *year)
+{
+    const bool ranges = m->varies[FCI_OWN_USES] || m->varies[FCI_OWN_COUNTED];
+    fc_range volume[FC_STATES] = { { 0 } }, saved = { 0 };
+
+    if (!ranges)
+        return;
+    for (size_t i = 0; i < m->site->n_fixtures; i++) {
+        if (!m->all[0][FC_EXISTING][i].saved.given)
+            continue;
+        for (int s = 0; s < FC_STATES; s++)
+            fci_range_add(&volume[s], m->all[0][s][i].volume);
+        fci_range_add(&saved, m->all[0][FC_EXISTING][i].saved);
+    }
+    for (int s = 0; s < FC_STATES; s++)
+        fci_range_hull(&volume[s], year->volume[s]);
+    for (int s = 0; s < FC_STATES; s++)
+        year->volume[s] = volume[s];
+    fci_range_hull(&saved, year->saved);
+    year->saved = saved;
+}
+
 /* Room for the uses of all fixtures, afresh. */
 static bool
 make_room(struct making *m, struct fci_arena *arena,
@@ -642,6 +791,9 @@ make_room(struct making *m, struct fci_arena *arena,
         uses[s] = fci_arena_array(arena, n, sizeof *uses[s]);
         if (!m->bounded)
             m->bounds[s] = fci_arena_array(arena, n, sizeof *m->bounds[s]);
+        for (size_t side = 0; side < (size_t)1 << m->n_parting; side++)
+            m->all[side][s] =
+                fci_arena_array(arena, n, sizeof *m->all[side][s]);
     }
     return !arena->failed;
 }
@@ -656,14 +808,22 @@ fci_year_make(const fc_site *site, struct fci_arena *arena,
     const bool people = tells_people(site);
     bool told = people;
 
+    m.days = days_of_building(&m);
+    m.hours = fci_range_times(
+        or_usual(site, site->usage.hours_per_day, FCI_USUAL_HOURS),
+        1 / FCI_DAY);
+
     *year = (struct fci_year){ .weighs = FCI_UNKNOWNS };
     for (size_t i = 0; i < site->n_fixtures; i++)
         told = told || site->fixtures[i].given->uses_per_day.given;
-    if (!make_room(&m, arena, uses))
-        return FC_ENOMEM;
     if (told) {
         count_sharing(&m, &middle);
         find_unknowns(&m);
+        find_sides(&m);
+    }
+    if (!make_room(&m, arena, uses))
+        return FC_ENOMEM;
+    if (told) {
         take_corners(&m, people, uses, year);
         for (int s = 0; s < FC_STATES; s++)
             for (size_t i = 0; i < site->n_fixtures; i++)
@@ -673,9 +833,14 @@ fci_year_make(const fc_site *site, struct fci_arena *arena,
         if (!make_room(&m, arena, uses))
             return FC_ENOMEM;
         take_corners(&m, people, uses, year);
+        widen(&m, year);
     }
     year->told = told;
-    for (int s = 0; s < FC_STATES; s++)
+    year->n_sides = (size_t)1 << m.n_parting;
+    for (int s = 0; s < FC_STATES; s++) {
         year->uses[s] = uses[s];
+        for (size_t side = 0; side < year->n_sides; side++)
+            year->all[side][s] = m.all[side][s];
+    }
     return FC_OK;
 }

@@ -16,8 +16,10 @@ enum fci_unknown {
     FCI_FLUSHES_PER_USE,
     FCI_LONG_STAYS,
     FCI_FALSE_FLUSHES,
-    FCI_FIXTURES_COUNTED,
-    FCI_IDLE_SPELLS, /* and whether a valve flushes by itself at all */
+    FCI_FIXTURES_COUNTED, /* that share the uses of all */
+    FCI_OWN_USES,         /* of fixtures that have uses of their own, */
+    FCI_OWN_COUNTED,      /* and how many of these there are */
+    FCI_IDLE_SPELLS,      /* and whether a valve flushes by itself at all */
     FCI_UNKNOWNS
 };
 
@@ -38,9 +40,24 @@ struct fci_use {
     fc_range per_flush;    /* volume of a flush in the mean [m3] */
 };
 
+/* All outlets of a fixture together, in the same way. */
+struct fci_all_uses {
+    fc_range count, flushes, hygiene, volume, volume_a_day;
+    fc_range saved; /* volume existing less retrofit, of `existing` alone */
+};
+
+/* How many men there are and how many fixtures raise what one fixture has and
+ * lower what another has: a sum over fixtures is bounded with each of them at
+ * either end, and is no sum of what bounds each fixture.  These are the sides
+ * that are told apart. */
+#define FCI_SIDES 4
+
 struct fci_year {
     bool told;                             /* people, or uses of any fixture */
     const struct fci_use *uses[FC_STATES]; /* one per fixture */
+    size_t n_sides; /* a range is the hull of what it is on each of them, all
+                       of which have the same nominal */
+    const struct fci_all_uses *all[FCI_SIDES][FC_STATES]; /* one per fixture */
     fc_range volume[FC_STATES]; /* of all flush valves whose use and volume are
                                    known [m3] */
     fc_range saved;             /* existing less retrofit [m3] */

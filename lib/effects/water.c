@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/effects/water.c -- the water that flush valves use in a year. */
 #include "effects/effects.h"
+#include "effects/idle.h"
 #include "units/range_sums.h"
 #include "words/phrase.h"
 
@@ -89,18 +90,6 @@ say_interval(const struct fci_effects *e)
 }
 
 /* Of all of a fixture, however many there are. */
-static fc_range
-of_all(fc_range each, const struct fci_fixture *f)
-{
-    fc_range all = fci_range_times(each, f->count);
-
-    if (f->many.given) {
-        all.low = each.low * f->many.low;
-        all.nominal = each.nominal * f->many.nominal;
-    }
-    return all;
-}
-
 /* ---- Figures ----------------------------------------------------------- */
 
 static bool
@@ -130,11 +119,26 @@ take_fixtures(struct fci_effects *e, fc_water_use *water)
             to->states[s].flushes = use->flushes;
             to->states[s].hygiene = use->hygiene;
             to->states[s].volume = use->volume;
-            fci_range_add(&water->hygiene[s], of_all(use->hygiene, f));
         }
         water->n_fixtures++;
     }
     return list != NULL;
+}
+
+/* Of all valves of the building. */
+static fc_range
+hygiene_of(const struct fci_effects *e, fc_state state)
+{
+    fc_range hull = { 0 };
+
+    for (size_t side = 0; side < e->year.n_sides; side++) {
+        fc_range sum = { 0 };
+
+        for (size_t i = 0; i < e->site->n_fixtures; i++)
+            fci_range_add(&sum, e->year.all[side][state][i].hygiene);
+        fci_range_hull(&hull, sum);
+    }
+    return hull;
 }
 
 static fc_range
@@ -267,6 +271,50 @@ lacks_stays(const struct fci_fixture *f, fc_state state)
            && !f->valve[state]->reduced_share.given;
 }
 
+/* Whether those of some people are not given. */
+static bool
+lacks_days(const fc_site *site)
+{
+    const fc_usage *usage = &site->usage;
+    bool lacking =
+             usage->people.given || usage->men.given || usage->women.given,
+         others = false;
+
+    for (size_t i = 0; i < site->n_parts; i++) {
+        const fc_people *people = site->parts[i].data;
+
+        if (site->parts[i].kind != FCI_PEOPLE)
+            continue;
+        others = true;
+        lacking = lacking || !people->days_per_year.given;
+    }
+    return !usage->days_per_year.given && usage->n_closed == 0
+           && (lacking || !others);
+}
+
+/* Whether the spells of the file leave days without use over. */
+static bool
+lacks_spells(const fc_usage *usage)
+{
+    double told = 0;
+
+    for (size_t i = 0; i < usage->n_closed; i++)
+        told += usage->closed[i].count * usage->closed[i].time;
+    return usage->n_closed == 0
+           || (usage->days_per_year.given
+               && usage->days_per_year.low + told / FCI_DAY
+                      < FCI_YEAR_DAYS - 1);
+}
+
+static const char *
+say_usual(struct fci_effects *e, enum fci_usual_name name)
+{
+    const struct fci_usual *usual = fci_tables_usual(e->site->tables, name);
+    const char *said = fci_effect_said(e, usual->dimension, usual->range);
+
+    return said ? said : "";
+}
+
 static void
 assume_all(struct fci_effects *e)
 {
@@ -280,7 +328,7 @@ assume_all(struct fci_effects *e)
         fci_assume(&e->found,
                    "valves put in by the retrofit are sensor-operated, where "
                    "the file does not say (sensor = no)");
-    if (!usage->days_per_year.given && usage->n_closed == 0)
+    if (lacks_days(e->site))
         assume_usual(e, FCI_USUAL_DAYS, "days of use a year",
                      "[usage] days per year");
     if (usage->people.given)
@@ -289,15 +337,12 @@ assume_all(struct fci_effects *e)
                    "women): anything from none to all");
     if (!usage->uses_per_day.given && !usage->closet_uses.given)
         fci_assume(&e->found,
-                   "a woman uses a closet %.3g times a day, a man a closet "
-                   "%.3g and a urinal %.3g times; where there is no urinal a "
-                   "closet in its place (\"flushcalc tables closet uses\")",
-                   fci_tables_usual(e->site->tables, FCI_USUAL_WOMAN_CLOSET)
-                       ->range.nominal,
-                   fci_tables_usual(e->site->tables, FCI_USUAL_MAN_CLOSET)
-                       ->range.nominal,
-                   fci_tables_usual(e->site->tables, FCI_USUAL_MAN_URINAL)
-                       ->range.nominal);
+                   "a woman uses a closet %s times a day, a man a closet %s "
+                   "and a urinal %s times; where there is no urinal a closet "
+                   "in its place (\"flushcalc tables closet uses\")",
+                   say_usual(e, FCI_USUAL_WOMAN_CLOSET),
+                   say_usual(e, FCI_USUAL_MAN_CLOSET),
+                   say_usual(e, FCI_USUAL_MAN_URINAL));
     if (any_valve(e, lacks_flushes))
         assume_usual(e, FCI_USUAL_SENSOR_FLUSHES,
                      "flushes of a sensor valve for each use",
@@ -310,11 +355,15 @@ assume_all(struct fci_effects *e)
         fci_assume(&e->found,
                    "hygiene flush of a sensor valve not given ([valve] "
                    "hygiene flush): none, or after 72 h without use");
-    if (any_valve(e, fci_is_sensor) && usage->n_closed == 0)
+    if (any_valve(e, fci_is_sensor) && !usage->hours_per_day.given)
+        assume_usual(e, FCI_USUAL_HOURS, "hours of use a day",
+                     "[usage] hours per day");
+    if (any_valve(e, fci_is_sensor) && lacks_spells(usage))
         fci_assume(&e->found,
                    "when the building stands empty is not given ([usage] "
-                   "closed): anything from none to the spells that make most "
-                   "hygiene flushes");
+                   "closed)%s: single days, weekends or one long spell, "
+                   "whichever makes fewest and most hygiene flushes",
+                   usage->n_closed > 0 ? " for all days without use" : "");
     if (e->year.left_out)
         fci_assume(&e->found,
                    "the volume of a flush is not known in every state of some "
@@ -347,6 +396,8 @@ fci_effects_water(struct fci_effects *e, fc_diagnostics *messages)
     water = fci_arena_array(e->arena, 1, sizeof *water);
     if (!water || !take_fixtures(e, water))
         return FC_ENOMEM;
+    for (int s = 0; s < fci_effect_states(e); s++)
+        water->hygiene[s] = hygiene_of(e, (fc_state)s);
     for (int s = 0; s < fci_effect_states(e) && e->year.counts; s++)
         water->volume[s] = e->year.volume[s];
     if (e->converted && e->year.counts) {

@@ -13,13 +13,16 @@
 #include "flow/solver_work.h"
 #include "ground/diagnostics.h"
 
-#define MOST_STEPS 400
+#define MOST_STEPS 100
 
 /* After so many steps check valves turn only once the rest has settled, or has
  * had some steps to; after so many more, one at a time. */
 #define PATIENT 15
 #define PATIENCE 8
 #define ONE_BY_ONE 60
+
+/* After so many steps check valves do not turn for what rounding may be. */
+#define LATE 20
 
 /* After so many steps valves no longer leap to what they would draw alone. */
 #define HASTY 12
@@ -35,6 +38,10 @@
  * (the rest of Taylor's series).  With e so small and losses up to 2 MPa that
  * is 5 mPa, and need not be looked at. */
 #define SMALL_STEP 5e-5
+
+/* A larger step than that, whose laws have corners, may meet one: so many
+ * times it is looked at where it leads, and then is not taken. */
+#define LOOKED_AT 6
 
 /* ---- Memory ----------------------------------------------------------- */
 
@@ -56,6 +63,7 @@ make_room(struct fci_solver *s)
     s->at = fci_arena_array(arena, n, sizeof *s->at);
     s->asides = fci_arena_array(arena, n, sizeof *s->asides);
     s->valves = fci_arena_array(arena, fixtures, sizeof *s->valves);
+    s->led = fci_arena_array(arena, fixtures, sizeof *s->led);
     s->outlets = fci_arena_array(arena, fixtures, sizeof *s->outlets);
     s->drawn = fci_arena_array(arena, fixtures, sizeof *s->drawn);
     s->last = fci_arena_array(arena, fixtures, sizeof *s->last);
@@ -145,6 +153,7 @@ fci_solver_forget(struct fci_solver *s)
 struct progress {
     int steps, halved;
     int since;      /* steps since a check valve last turned */
+    int close;      /* of the last steps those that began close enough */
     double worst;   /* miss of a law [Pa] */
     double largest; /* part by which a flow changed */
     bool changed;   /* a valve or a reducer changed its state */
@@ -177,7 +186,7 @@ turn_checks(struct fci_solver *s, struct progress *p)
 {
     p->turned = (p->steps < PATIENT || p->worst <= FCI_CLOSE_ENOUGH
                  || p->since >= PATIENCE)
-                && fci_mesh_turn(s, p->steps >= ONE_BY_ONE);
+                && fci_mesh_turn(s, p->steps >= ONE_BY_ONE, p->steps >= LATE);
     p->since = p->turned || p->steps < PATIENT ? 0 : p->since + 1;
 }
 
@@ -208,21 +217,31 @@ take_step(struct fci_solver *s, struct progress *p)
         settle_tangents(s);
     p->changed = !s->powers && fci_turn_reducers(s);
     p->changed |= fci_valves_step(s, &p->largest);
-    if (s->network->meshed)
+    if (s->network->meshed) {
+        p->largest = fmax(p->largest, fci_mesh_largest(s));
         turn_checks(s, p);
+    }
+    p->close = p->worst <= FCI_CLOSE_ENOUGH ? p->close + 1 : 0;
     return true;
 }
 
 static bool
 has_settled(const struct fci_solver *s, const struct progress *p)
 {
+    const bool small = p->largest <= SMALL_STEP;
+
     if (p->turned)
         return false;
-    return p->worst <= FCI_CLOSE_ENOUGH
-           || (s->powers && !p->changed && p->largest <= SMALL_STEP);
+    if (s->powers && !s->careful && !p->changed && small)
+        return true;
+    return p->close > 0 && (small || p->close > LOOKED_AT)
+           && !((p->changed || !small) && s->network->meshed
+                && fci_mesh_runs_back(s));
 }
 
-/* The last step squares what was missed, unless a state changed with it. */
+/* The last step squares what was missed, unless a state changed with it, or it
+ * was large.  What stands between places that are shut has no pressure of its
+ * own but what leaks: it keeps the one that was looked at. */
 static void
 finish(struct fci_solver *s, bool changed)
 {
@@ -232,18 +251,35 @@ finish(struct fci_solver *s, bool changed)
         step_back(s, 1);
         for (i = 0; i < s->n_nodes; i++)
             s->at[i].pressure = s->at[i].exact;
+    } else if (s->network->meshed) {
+        for (i = s->network->n_loops; i < s->mesh.n_unknowns; i++)
+            s->at[s->mesh.shut[i]].pressure = s->at[s->mesh.shut[i]].exact;
     }
     fci_sum_flows(s);
     fci_valves_keep(s);
 }
 
-static fc_status
-settle(struct fci_solver *s)
+/* Of pairs; the sweeps that follow see it. */
+void
+fci_share_flows(struct fci_solver *s)
+{
+    fci_pairs_open(s);
+    fci_sweep_up(s);
+    s->split = true;
+    fci_sweep_down(s);
+    s->split = false;
+    fci_mesh_list_shut(s);
+}
+
+fc_status
+fci_flows_settle(struct fci_solver *s, int hasty, int most)
 {
     struct progress p = { 0 };
 
-    for (p.steps = 0; p.steps < MOST_STEPS; p.steps++) {
-        s->careful = p.steps >= HASTY;
+    for (p.steps = 0; p.steps < most; p.steps++) {
+        s->careful = p.steps >= hasty;
+        if (s->sharing)
+            fci_share_flows(s);
         fci_sweep_up(s);
         fci_sweep_down(s);
         p.worst = fci_valves_miss(s);
@@ -258,7 +294,7 @@ settle(struct fci_solver *s)
         if (!take_step(s, &p))
             break;
         if (has_settled(s, &p)) {
-            finish(s, p.changed);
+            finish(s, p.changed || !(p.largest <= SMALL_STEP));
             return FC_OK;
         }
     }
@@ -272,12 +308,15 @@ fci_solver_run(struct fci_solver *s, const struct fci_open *open, size_t n)
     fc_status status;
 
     fci_event_begin(s, open, n);
-    status = settle(s);
-    if (status == FC_OK)
-        return FC_OK;
-    fci_solver_forget(s);
-    fci_event_begin(s, open, n);
-    return settle(s);
+    status = fci_flows_settle(s, HASTY, MOST_STEPS);
+    if (status != FC_OK) {
+        fci_solver_forget(s);
+        fci_event_begin(s, open, n);
+        status = fci_flows_lead(s);
+    }
+    if (status == FC_OK && s->thin && !s->network->meshed)
+        status = fci_flows_thin(s);
+    return status;
 }
 
 const struct fci_drawn *

@@ -64,6 +64,7 @@ new_node(struct fci_solver *s, size_t link, size_t parent)
     if (given->special) {
         s->asides[s->n_nodes].link = link;
         s->asides[s->n_nodes].end = end;
+        s->asides[s->n_nodes].pair = 0;
     }
     s->slot[link] = s->n_nodes++;
 }

@@ -18,8 +18,9 @@
 /* A first guess where nothing is known: some 15 gpm, an ordinary flow. */
 #define GUESS 1e-3
 
-/* Pressure over which a check valve counts as pushed open [Pa]. */
+/* Pressure over which a check valve counts as pushed open [Pa], and late. */
 #define PUSH 1e-4
+#define LATE_PUSH FCI_CLOSE_ENOUGH
 
 /* A flow of 1e-10 of the total through what is shut counts as a miss of
  * 1e-3 Pa, so that one limit serves both. */
@@ -30,6 +31,8 @@
 #define LEAK 1e-19
 /* No flow, as a part of the total. */
 #define NONE 1e-10
+/* As good as none, likewise. */
+#define LITTLE 1e-5
 
 /* ---- Memory ----------------------------------------------------------- */
 
@@ -50,6 +53,7 @@ fci_mesh_new(struct fci_solver *s, struct fci_arena *arena)
     mesh->loop_before = fci_arena_array(arena, n, sizeof *mesh->loop_before);
     mesh->drive = fci_arena_array(arena, n, sizeof *mesh->drive);
     mesh->drive_before = fci_arena_array(arena, n, sizeof *mesh->drive_before);
+    mesh->led = fci_arena_array(arena, n, sizeof *mesh->led);
     mesh->shut = fci_arena_array(arena, n, sizeof *mesh->shut);
     mesh->flow =
         fci_arena_array(arena, n * network->n_links, sizeof *mesh->flow);
@@ -81,8 +85,14 @@ fci_mesh_begin(struct fci_solver *s)
 {
     size_t i;
 
-    for (i = 0; i < s->network->n_loops; i++)
+    for (i = 0; i < s->network->n_loops; i++) {
+        const struct fci_loop *loop = &s->network->loops[i];
+
         s->mesh.loop_flow[i] = GUESS;
+        if (!s->network->site->elements[loop->element].pipe)
+            s->asides[s->slot[loop->from]].pair =
+                s->asides[s->slot[loop->to]].pair = i + 1;
+    }
     s->mesh.n_unknowns = s->network->n_loops;
 }
 
@@ -112,6 +122,24 @@ fci_mesh_back(struct fci_solver *s, double part)
             part * (s->mesh.loop_before[i] - s->mesh.loop_flow[i]);
 }
 
+double
+fci_mesh_largest(const struct fci_solver *s)
+{
+    double largest = 0;
+    size_t i;
+
+    for (i = 0; i < s->network->n_loops; i++) {
+        const double flow = fabs(s->mesh.loop_flow[i]);
+        const double step =
+            fabs(s->mesh.loop_flow[i] - s->mesh.loop_before[i]);
+
+        largest =
+            fmax(largest,
+                 step / fmax(flow, LITTLE * fmax(s->total, FCI_LEAST_TOTAL)));
+    }
+    return largest;
+}
+
 void
 fci_mesh_drive(const struct fci_solver *s, double *now, double *then)
 {
@@ -133,9 +161,24 @@ loop_slope(const struct fci_loop *loop, double flow)
 }
 
 static double
-loop_loss(const struct fci_loop *loop, double flow)
+loop_loss(const struct fci_solver *s, size_t i)
 {
-    return loop->lift + fci_friction_loss(loop->friction, flow);
+    const struct fci_loop *loop = &s->network->loops[i];
+
+    return loop->lift + s->raised_by * s->mesh.led[i].raised
+           + fci_friction_loss(loop->friction, s->mesh.loop_flow[i]);
+}
+
+void
+fci_mesh_raise(struct fci_solver *s)
+{
+    size_t i;
+
+    for (i = 0; i < s->network->n_loops; i++)
+        s->mesh.led[i].raised =
+            s->network->site->elements[s->network->loops[i].element].pipe
+                ? s->mesh.drive[i]
+                : 0;
 }
 
 double
@@ -153,7 +196,7 @@ fci_mesh_miss(struct fci_solver *s, double worst)
 
             culprit = loop->element;
             miss = at_link(s, loop->from)->exact - at_link(s, loop->to)->exact
-                   - loop_loss(loop, mesh->loop_flow[i]);
+                   - loop_loss(s, i);
             mesh->drive[i] = miss;
         } else {
             const struct fci_node *node = &s->nodes[mesh->shut[i]];
@@ -274,8 +317,7 @@ loop_equation(struct fci_solver *s, size_t i)
                         pressure_row(s, j)[from] - pressure_row(s, j)[to]
                             - (i == j ? loop_slope(loop, flow) : 0));
     set_right(s, i,
-              loop_loss(loop, flow) - s->at[from].pressure
-                  + s->at[to].pressure);
+              loop_loss(s, i) - s->at[from].pressure + s->at[to].pressure);
 }
 
 static void
@@ -379,7 +421,7 @@ fci_mesh_step(struct fci_solver *s)
 
 /* Whether what comes in would lift its disc, and either way what stands. */
 static bool
-turn_node(struct fci_solver *s, size_t i)
+turn_node(struct fci_solver *s, size_t i, bool late)
 {
     struct fci_node *node = &s->nodes[i];
     const fc_site *site = s->network->site;
@@ -387,7 +429,9 @@ turn_node(struct fci_solver *s, size_t i)
         &site->elements[s->network->links[s->asides[i].link].element];
     const double in =
         node->parent == FCI_NONE ? 0 : s->at[node->parent].pressure;
-    const double none = NONE * fmax(s->total, FCI_LEAST_TOTAL);
+    const double none =
+        (late ? FCI_NO_FLOW : NONE) * fmax(s->total, FCI_LEAST_TOTAL);
+    const double push = late ? LATE_PUSH : PUSH;
     const double next_flow = s->asides[i].next_flow;
     const bool shut = node->shut, back = node->back;
 
@@ -399,10 +443,10 @@ turn_node(struct fci_solver *s, size_t i)
         const struct fci_tangent off =
             fci_tangent_at(site, element, -0.0, s->asides[i].end);
 
-        if (fci_tangent_out(&on, in, 0) > s->at[i].pressure + PUSH) {
+        if (fci_tangent_out(&on, in, 0) > s->at[i].pressure + push) {
             node->shut = false;
             node->back = false;
-        } else if (node->steps && in - off.loss < s->at[i].pressure - PUSH) {
+        } else if (node->steps && in - off.loss < s->at[i].pressure - push) {
             node->shut = false;
             node->back = true;
         }
@@ -410,23 +454,46 @@ turn_node(struct fci_solver *s, size_t i)
     return shut != node->shut || back != node->back;
 }
 
-bool
-fci_mesh_turn(struct fci_solver *s, bool one)
+void
+fci_mesh_list_shut(struct fci_solver *s)
 {
     struct fci_mesh *mesh = &s->mesh;
-    bool changed = false;
     size_t i;
 
     mesh->n_unknowns = s->network->n_loops;
+    for (i = 0; i < s->n_nodes; i++)
+        if (s->nodes[i].shut)
+            mesh->shut[mesh->n_unknowns++] = i;
+}
+
+bool
+fci_mesh_turn(struct fci_solver *s, bool one, bool late)
+{
+    bool changed = false;
+    size_t i;
+
     for (i = 0; i < s->n_nodes; i++) {
         const struct fci_node *node = &s->nodes[i];
 
-        if (!node->one_way && !node->steps)
-            continue;
-        if (!one || !changed)
-            changed |= turn_node(s, i);
-        if (node->shut)
-            mesh->shut[mesh->n_unknowns++] = i;
+        if ((node->one_way || node->steps) && (!one || !changed)
+            && !(s->sharing && s->asides[i].pair > 0))
+            changed |= turn_node(s, i, late);
     }
+    fci_mesh_list_shut(s);
     return changed;
+}
+
+bool
+fci_mesh_runs_back(const struct fci_solver *s)
+{
+    const double none = FCI_NO_FLOW * fmax(s->total, FCI_LEAST_TOTAL);
+    size_t i;
+
+    for (i = 0; i < s->n_nodes; i++) {
+        const struct fci_node *node = &s->nodes[i];
+
+        if (node->one_way && !node->shut && node->flow < -none)
+            return true;
+    }
+    return false;
 }

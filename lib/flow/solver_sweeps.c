@@ -200,6 +200,25 @@ pass_node(struct fci_solver *s, size_t i, struct fci_outlet_pressure in)
     return out;
 }
 
+double
+fci_node_leaves(struct fci_solver *s, size_t i, double flow, double in)
+{
+    struct fci_tangent at;
+
+    s->nodes[i].flow = flow;
+    special_law(s, i);
+    at = tangent_of(s, i);
+    return fci_tangent_out(&at, in, flow);
+}
+
+bool
+fci_reducer_holds(const struct fci_solver *s, size_t i, double in)
+{
+    const struct fci_tangent at = tangent_of(s, i);
+
+    return at.cap - at.fall * s->nodes[i].flow < in - at.loss;
+}
+
 void
 fci_sweep_down(struct fci_solver *s)
 {
@@ -209,6 +228,9 @@ fci_sweep_down(struct fci_solver *s)
     for (i = 0; i < s->n_nodes; i++) {
         const struct fci_node *node = &s->nodes[i];
 
+        if (s->split && node->special && s->asides[i].pair > 0
+            && fci_split_pair(s, i))
+            continue;
         if (node->shut) { /* its pressure is an unknown of the mesh */
             s->asides[i].next_flow = 0;
             s->at[i].exact = s->at[i].pressure;
@@ -253,6 +275,15 @@ fci_turn_reducers(struct fci_solver *s)
                 node->parent == FCI_NONE ? 0 : s->at[node->parent].pressure);
     }
     return changed;
+}
+
+void
+fci_laws_afresh(struct fci_solver *s)
+{
+    size_t i;
+
+    for (i = 0; i < s->n_nodes; i++)
+        s->nodes[i].flow = NAN;
 }
 
 void

@@ -169,8 +169,8 @@ fci_valves_turn(struct fci_solver *s)
     return turned;
 }
 
-static void
-move(struct fci_open_valve *valve, double to)
+void
+fci_valve_set(struct fci_open_valve *valve, double to)
 {
     valve->flow = less_of(more_of(to, 0), valve->most);
     valve->state = state_at(valve, valve->flow);
@@ -210,7 +210,7 @@ step_valve(const struct fci_solver *s, struct fci_open_valve *valve)
         valve->flow = by_tangent(s, valve);
     else
         valve->flow = valve->state == FCI_DRY ? 0 : valve->most;
-    move(valve, valve->flow);
+    fci_valve_set(valve, valve->flow);
     return valve->state != before;
 }
 
@@ -242,7 +242,8 @@ fci_valves_back(struct fci_solver *s, double part)
     for (i = 0; i < s->n_valves; i++) {
         struct fci_open_valve *valve = &s->valves[i];
 
-        move(valve, valve->flow + part * (valve->before - valve->flow));
+        fci_valve_set(valve,
+                      valve->flow + part * (valve->before - valve->flow));
     }
 }
 
@@ -268,10 +269,13 @@ fci_valves_keep(struct fci_solver *s)
 {
     size_t i;
 
+    s->thin = false;
     for (i = 0; i < s->n_valves; i++) {
         const struct fci_open_valve *valve = &s->valves[i];
         struct fci_drawn *drawn = &s->drawn[i];
 
+        s->thin |= valve->state == FCI_FLOWS
+                   && valve->square * valve->flow * valve->flow < FCI_THIN;
         drawn->flow = valve->flow;
         drawn->pressure = pressure_at(s, valve);
         s->last[drawn->fixture] = valve->flow;

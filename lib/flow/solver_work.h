@@ -39,12 +39,20 @@ struct fci_sum {
     double flow, a, b;
 };
 
+/* As a node was where the flows last settled on a way in parts. */
+struct fci_kept {
+    double pressure;
+    bool holding, standing, shut, back;
+};
+
 /* The rest of a special node. */
 struct fci_aside {
     size_t link;
     enum fci_end end;
     double cap, fall, past; /* of its law at its flow */
     double next_flow;       /* of the linearised system */
+    struct fci_kept kept;   /* of any node */
+    size_t pair; /* 1 + the loop that joins it to the one beside it; or 0 */
 };
 
 enum fci_valve_state { FCI_FLOWS, FCI_FULL, FCI_DRY };
@@ -64,6 +72,12 @@ struct fci_open_valve {
     double drive, drive_before;
 };
 
+/* Of a valve, or a loop, on a way in parts: how high it is set at the start
+ * [Pa], and its flow that settled last. */
+struct fci_led {
+    double raised, kept;
+};
+
 struct fci_open_outlet {
     const struct fci_outlet *outlet;
     const struct fci_outlet_law *law;
@@ -79,6 +93,7 @@ struct fci_dense {
 struct fci_mesh {
     double *loop_flow, *loop_before; /* as of the valves */
     double *drive, *drive_before;    /* as of the valves */
+    struct fci_led *led;
     size_t n_unknowns, room;
     size_t *shut;            /* nodes, after the loops */
     double *flow, *pressure; /* responses: room x n_links */
@@ -116,8 +131,14 @@ struct fci_solver {
     double *last;           /* flow of a fixture's valve in an earlier run */
     size_t memory, *recall; /* `last` counts where recall == memory */
 
-    bool careful; /* valves move by the tangents alone */
-    bool turning; /* the same tangents again */
+    bool careful;        /* valves move by the tangents alone */
+    bool turning;        /* the same tangents again */
+    double raised_by;    /* the part of `raised` that counts */
+    struct fci_led *led; /* of the valves */
+
+    bool thin;    /* a valve has next to no pressure */
+    bool sharing; /* pairs share their flow by brackets, */
+    bool split;   /* at this sweep */
 
     struct fci_mesh mesh;
     size_t *path;   /* elements on the way to one */
@@ -169,6 +190,15 @@ void fci_sweep_down(struct fci_solver *solver);
  * that is set to hold; such a pump stands still where more comes in.  Whether
  * any changed its mind. */
 bool fci_turn_reducers(struct fci_solver *solver);
+/* What a special node leaves of `in` at a flow, which it then has; and whether
+ * it holds at that. */
+double fci_node_leaves(struct fci_solver *solver, size_t node, double flow,
+                       double in);
+bool fci_reducer_holds(const struct fci_solver *solver, size_t node,
+                       double in);
+/* Take every law at the next sweep, also where the flow is as it was told
+ * last. */
+void fci_laws_afresh(struct fci_solver *solver);
 /* The flows after the last step, which are a sum again. */
 void fci_sum_flows(struct fci_solver *solver);
 
@@ -188,6 +218,8 @@ bool fci_valves_turn(struct fci_solver *solver);
 void fci_valves_back(struct fci_solver *solver, double part);
 /* Into what the caller sees. */
 void fci_valves_keep(struct fci_solver *solver);
+/* Have it draw so much, and be dry or full at that. */
+void fci_valve_set(struct fci_open_valve *valve, double flow);
 
 /* ---- flow/solver_loops.c: loops, and check valves that shut ---- */
 
@@ -203,11 +235,50 @@ double fci_mesh_miss(struct fci_solver *solver, double worst);
  * to the nodes.  False when it has no solution. */
 bool fci_mesh_step(struct fci_solver *solver);
 void fci_mesh_back(struct fci_solver *solver, double part);
+/* The greatest part by which the flow of a loop changed. */
+double fci_mesh_largest(const struct fci_solver *solver);
 /* Added to what drives the valves. */
 void fci_mesh_drive(const struct fci_solver *solver, double *now,
                     double *then);
-/* Which check valves shut and which open, `one` at most; whether any did. */
-bool fci_mesh_turn(struct fci_solver *solver, bool one);
+/* Which check valves shut and which open, `one` at most, and `late` not for
+ * what rounding may be; whether any did. */
+bool fci_mesh_turn(struct fci_solver *solver, bool one, bool late);
+/* Whether water runs back through a check valve that is not shut. */
+bool fci_mesh_runs_back(const struct fci_solver *solver);
+/* Have those unknown that are shut. */
+void fci_mesh_list_shut(struct fci_solver *solver);
+/* By how much the loops are out of level for the flows at hand; not the joins
+ * of pairs, which share their flow whatever it is. */
+void fci_mesh_raise(struct fci_solver *solver);
+
+/* ---- flow/solver_pairs.c: reducers side by side ---- */
+
+/* None of them is shut until it is known which: what they pass is felt before
+ * them. */
+void fci_pairs_open(struct fci_solver *solver);
+/* Share the flow through a pair by the pressure before it, as a sweep comes to
+ * the first node of it.  False where water would run back. */
+bool fci_split_pair(struct fci_solver *solver, size_t node);
+
+/* ---- flow/solver_thin.c: valves with next to no pressure ---- */
+
+/* Own pressures below this suffer from rounding [Pa]: losses add up to 2 MPa
+ * at most, which a double knows to some 1e-9 Pa; as part of this, of the flow
+ * and so of the losses that is 0.05 Pa. */
+#define FCI_THIN 0.02
+
+/* What they draw more exactly, on a tree.  FC_OK, FC_ENOCONV. */
+fc_status fci_flows_thin(struct fci_solver *solver);
+
+/* ---- flow/solver.c, flow/solver_lead.c: the whole ---- */
+
+/* Newton's method from the flows at hand; in haste for so many steps of so
+ * many at most.  FC_OK, FC_ENOCONV. */
+fc_status fci_flows_settle(struct fci_solver *solver, int hasty, int most);
+/* Have every pair share its flow; the sweeps that follow see it. */
+void fci_share_flows(struct fci_solver *solver);
+/* The same in parts, from flows of its own. */
+fc_status fci_flows_lead(struct fci_solver *solver);
 
 /* The solution is taken when no law is missed by more [Pa].  The step that
  * follows is taken too; it squares what is left. */
@@ -216,6 +287,8 @@ bool fci_mesh_turn(struct fci_solver *solver, bool one);
 /* Least flow at which a slope is taken where flows may turn: the law itself
  * has slope 0 at no flow, and a loop at rest no slope at all [m3/s]. */
 #define FCI_LEAST_FLOW 1e-7
+/* Flows that are known no better are none, as a part of the total. */
+#define FCI_NO_FLOW 1e-9
 /* Flows are measured by the total, or by this where next to nothing flows. */
 #define FCI_LEAST_TOTAL 1e-4
 

@@ -16,10 +16,12 @@ typedef struct fc_battery {
     fc_range flushes; /* a year, of one valve; not given: not known */
     fc_range set;     /* flushes that a set gives */
     bool set_usual;   /* as is usual, not as the file says */
-    fc_range years;   /* that a set lasts; not given: neither the flushes of
-                         a year nor the life of a set is known */
+    fc_range years;   /* that a set lasts; not given: the flushes of a year
+                         are not known */
     fc_range sets;    /* a year, of all valves of the fixture */
-    FC_ROOM(6);
+    fc_range
+        counted; /* of these, where the file gives a range; else `count` */
+    FC_ROOM(2);
 } fc_battery;
 
 /** Sets that have fallen due when so many years are over, after all were new.

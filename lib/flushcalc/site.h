@@ -366,7 +366,9 @@ typedef struct fc_usage {
     fc_range last_use_within; /* in which all fixtures were last used before
                                  the building empties; range; default: what is
                                  usual */
-    FC_ROOM(8);
+    fc_range hours_per_day;   /* from the first use to the last on a day of use
+                                 [s]; range; default: what is usual */
+    FC_ROOM(4);
 } fc_usage;
 
 /** People of another kind, such as customers, beside those of `usage`. */

@@ -257,8 +257,11 @@ put_outlets(struct fci_doc *doc, const fc_renewal *renewal)
     if (rows == 0)
         return;
     fci_part_table(doc, table, 1);
-    fci_doc_say(doc, "Mean over all that the fixture draws, day and night of "
-                     "days of use, through pipes alone.");
+    fci_doc_say(doc,
+                "Mean over all that passes these pipes, day and night of days "
+                "of use. A fixture that draws little at a time has older "
+                "water, one that draws much has younger, by up to about the "
+                "time between two draws.");
 }
 
 static void
@@ -274,7 +277,8 @@ put_extra(struct fci_doc *doc, const fc_renewal_state *state)
     if (state->n_extra == 0)
         return;
     table = fci_grid_new(doc, columns, 3);
-    fci_doc_heading(doc, "Flushes that renew every pipe once a day");
+    fci_doc_heading(doc,
+                    "Flushes that renew the pipes on their way once a day");
     for (size_t i = 0; i < state->n_extra; i++) {
         fci_cell(table, state->extra[i].fixture);
         fci_cell(table,

@@ -315,6 +315,14 @@ check_days(struct check *c, fc_range days, const fc_spell *closed, size_t n)
                    : "is more than a year has");
 }
 
+static void
+check_hours(struct check *c, fc_range hours)
+{
+    if (hours.given && hours.high > DAY)
+        FAIL(c, "hours per day",
+             "is more than a day has; up to 24 h is expected");
+}
+
 /* How often each of them comes, in one of two ways. */
 static void
 check_uses(struct check *c, fc_range per_day, fc_range closet, fc_range urinal)
@@ -729,6 +737,7 @@ check_kind(struct check *c)
         check_days(c, ((const fc_usage *)data)->days_per_year,
                    ((const fc_usage *)data)->closed,
                    ((const fc_usage *)data)->n_closed);
+        check_hours(c, ((const fc_usage *)data)->hours_per_day);
         check_uses(c, ((const fc_usage *)data)->uses_per_day,
                    ((const fc_usage *)data)->closet_uses,
                    ((const fc_usage *)data)->urinal_uses);

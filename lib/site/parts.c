@@ -262,6 +262,7 @@ static const struct fci_field usage_fields[] = {
     RANGE("false flushes", FC_NUMBER, FCI_NOT_NEGATIVE, fc_usage,
           false_flushes),
     LIST("closed", &fci_spells_field, fc_usage, closed, n_closed),
+    RANGE("hours per day", FC_TIME, FCI_POSITIVE, fc_usage, hours_per_day),
     RANGE("last use within", FC_TIME, FCI_POSITIVE, fc_usage, last_use_within),
 };
 

@@ -106,10 +106,12 @@ const char *const fci_usual_names[] = {
     [FCI_USUAL_MAN_CLOSET] = "man closet uses",
     [FCI_USUAL_MAN_URINAL] = "man urinal uses",
     [FCI_USUAL_DAYS] = "days of use",
+    [FCI_USUAL_HOURS] = "hours of use",
     [FCI_USUAL_LONG_STAYS] = "long stay share",
     [FCI_USUAL_SENSOR_FLUSHES] = "sensor flushes",
     [FCI_USUAL_HYGIENE] = "hygiene flush",
     [FCI_USUAL_BATTERY] = "battery set",
+    [FCI_USUAL_BATTERY_LIFE] = "battery life",
     [FCI_USUAL_STATIC] = "main static",
     [FCI_USUAL_FIRST_FLOOR] = "first floor",
     [FCI_USUAL_STORY] = "story",
@@ -145,7 +147,24 @@ static const fc_dimension usual_dimensions[FCI_USUALS] = {
     [FCI_USUAL_SERVICE] = FC_LENGTH,    [FCI_USUAL_HEADER] = FC_LENGTH,
     [FCI_USUAL_BRANCH] = FC_LENGTH,     [FCI_USUAL_REFILL] = FC_TIME,
     [FCI_USUAL_CLOSING] = FC_TIME,      [FCI_USUAL_PRECHARGE] = FC_PRESSURE,
+    [FCI_USUAL_HOURS] = FC_TIME,        [FCI_USUAL_BATTERY_LIFE] = FC_TIME,
     [FCI_USUAL_BUSY] = FC_TIME,         [FCI_USUAL_LAST_USE] = FC_TIME,
+};
+
+/* What is not listed is no less than 0. */
+static const enum fci_domain usual_domains[FCI_USUALS] = {
+    [FCI_USUAL_LONG_STAYS] = FCI_FRACTION,
+    [FCI_USUAL_RUNNING] = FCI_FRACTION,
+    [FCI_USUAL_BALANCED] = FCI_FRACTION,
+    [FCI_USUAL_HYGIENE] = FCI_POSITIVE,
+    [FCI_USUAL_HOURS] = FCI_POSITIVE,
+    [FCI_USUAL_BATTERY] = FCI_POSITIVE,
+    [FCI_USUAL_BATTERY_LIFE] = FCI_POSITIVE,
+    [FCI_USUAL_CLOSING] = FCI_POSITIVE,
+    [FCI_USUAL_LAST_USE] = FCI_POSITIVE,
+    [FCI_USUAL_BUSY] = FCI_POSITIVE,
+    [FCI_USUAL_REFILL] = FCI_POSITIVE,
+    [FCI_USUAL_RATING] = FCI_POSITIVE,
 };
 
 static void
@@ -165,6 +184,8 @@ read_usual(struct fci_table_reader *r, void *entry)
         name++;
     usual->dimension = usual_dimensions[name];
     fields[FCI_COUNT_OF(fields) - 1].dimension = usual->dimension;
+    if (usual_domains[name] != FCI_ANY)
+        fields[FCI_COUNT_OF(fields) - 1].domain = usual_domains[name];
     fci_table_fields(r, fields, FCI_COUNT_OF(fields), NULL, &keys);
     usual->range = keys.range;
 }

@@ -162,10 +162,12 @@ enum fci_usual_name {
     FCI_USUAL_MAN_CLOSET,   /* likewise, where there are urinals */
     FCI_USUAL_MAN_URINAL,
     FCI_USUAL_DAYS,           /* of use a year */
+    FCI_USUAL_HOURS,          /* of use on such a day [s] */
     FCI_USUAL_LONG_STAYS,     /* share of the uses of a closet */
     FCI_USUAL_SENSOR_FLUSHES, /* for each use */
     FCI_USUAL_HYGIENE,        /* without use [s] */
     FCI_USUAL_BATTERY,        /* flushes of a set */
+    FCI_USUAL_BATTERY_LIFE,   /* how long it lasts at the most [s] */
     /* what a starter site file has too: */
     FCI_USUAL_STATIC,       /* of a street main [Pa] */
     FCI_USUAL_FIRST_FLOOR,  /* over the gauge at the main [m] */

@@ -15,6 +15,7 @@ TCase *solver_agreement(void);  /* with a second solution */
 TCase *solver_properties(void); /* what holds in every building */
 TCase *solver_sameness(void);   /* what changes nothing */
 TCase *solver_by_hand(void);    /* small cases with an answer by hand */
+TCase *solver_settles(void);    /* what is hard to find */
 
 /* A site with its network and its solver, and room for a spread. */
 struct solved {

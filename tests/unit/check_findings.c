@@ -262,13 +262,10 @@ see_all_of(fc_site *site)
         see(verified->findings, verified->n_findings);
     if (fc_diagnose(site, NULL, &diagnosis, NULL) == FC_OK)
         see(diagnosis->findings, diagnosis->n_findings);
-    if (fc_effects_find(site, &effects, NULL) == FC_OK)
-        see(effects->findings, effects->n_findings);
     if (fc_flush(site, FC_EXISTING, NULL, 0, &flush, NULL) == FC_OK)
         see(flush->findings, flush->n_findings);
     if (fc_effects_find(site, &effects, NULL) == FC_OK)
         see(effects->findings, effects->n_findings);
-    fc_effects_free(effects);
     fc_flush_result_free(flush);
     fc_effects_free(effects);
     fc_diagnosis_free(diagnosis);

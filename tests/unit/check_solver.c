@@ -17,5 +17,6 @@ main(void)
     suite_add_tcase(suite, solver_properties());
     suite_add_tcase(suite, solver_sameness());
     suite_add_tcase(suite, solver_by_hand());
+    suite_add_tcase(suite, solver_settles());
     return run_building_suite(suite);
 }
