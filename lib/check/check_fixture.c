@@ -161,19 +161,24 @@ tell_surge(struct fci_checking *c, const struct fci_fixture *fixture,
         c->surges[state] ? &c->surges[state][fixture - c->site->fixtures]
                          : NULL;
     fc_excess excess = { .too_high = FC_WILL_NOT_WORK };
+    bool still;
 
     if (!surge || surge->within != FC_WILL_NOT_WORK)
         return;
+    still = surge->static_pressure.low > surge->rating;
+    excess.pressure = still ? surge->static_pressure : surge->peak;
     fci_find(&c->words.found, FC_FAIL, fixture->given->name, FC_IN(state),
              FC_FOUND_SURGE,
-             "static + surge {peak} at {place} as it closes{when}, rated "
-             "{rating}: see effects",
-             FCI_WITH(FCI_RANGE("peak", FC_PRESSURE, surge->peak),
+             still ? "static {peak} at {place} on its way{when}, rated "
+                     "{rating}, even before it closes: see effects"
+                   : "static + surge {peak} at {place} as it closes{when}, "
+                     "rated {rating}: see effects",
+             FCI_WITH(FCI_RANGE("peak", FC_PRESSURE, excess.pressure),
                       FCI_WORD("place", surge->at),
                       FCI_ONE("rating", FC_PRESSURE, surge->rating)));
     if (s->too_high == FC_WILL_NOT_WORK)
         return;
-    excess.pressure = surge->peak;
+    excess.static_alone = still;
     excess.maximum = surge->rating;
     excess.surge_at = surge->at;
     s->too_high = excess.too_high;

@@ -4,18 +4,15 @@
  * The valve flows alone, which is where it is stopped from most, and its
  * opening shrinks evenly to nothing.
  *
- * Upper bound.  The rigid column of the textbooks falls short of what elastic
- * pipes do, up to twofold where the valve closes within a few return times of
- * a wave.  Of linear pipes the rise under an even stop of the flow is
- *     sum of c_k (1 - cos(w_k t)) q / closing,  sum of c_k = inertia,
- * over their natural frequencies, so no more than that of a rigid column of
- * twice the inertia (density times length over area, from the source to the
- * valve), whatever branches off.  That bound with the valve's own law stands
- * in tests/unit/check_surge_law.c against the method of characteristics.  At
- * a place upstream the inertia is the root of its own and the valve's.
- * In one pipe without branches no rise is above Joukowsky's either.  In others
- * a wave may double at closed ends and steps: twice the largest Joukowsky of
- * the way is then told where it is less, and is no bound.
+ * Upper bound.  That of laws/surge.c, which is proved there: at any place of
+ * the tree, whatever branches off and narrows, whatever is lost on the way,
+ * and whether or not the flow back is blocked (effects/surge_follow.c).  It
+ * stands in tests/unit/check_surge_law.c against the method of
+ * characteristics.  In one pipe without branches no rise is above Joukowsky's
+ * either: the sum of pressure and impedance times flow of what runs to the
+ * valve, which nothing on the way adds to, is at most that.  In others a wave
+ * may double at closed ends and steps, over and over: twice the largest
+ * Joukowsky of the way is then told where it is less, and is no bound.
  *
  * Lower end.  Until a wave is back from where the first pipe ends or branches
  * off, the rise is that of this pipe alone: the less of Joukowsky's and of its
@@ -32,6 +29,7 @@
  * largest. */
 struct alone {
     double flow[FCI_ENDS], pressure[FCI_ENDS];
+    double back; /* see struct fci_closing */
 };
 
 static fc_range
@@ -49,6 +47,24 @@ rising(const double ends[FCI_ENDS])
 
 /* ---- The flow ------------------------------------------------------------
  */
+
+/* What pipes, and the source, lose grows with about the square of the flow;
+ * what it would be from how fast it grows is up to twice that, so that less
+ * than the square is in it. */
+static double
+back_of(const struct fci_surge_work *w, size_t element, fc_state state,
+        double flow)
+{
+    const struct fci_element *elements = w->of.site->elements;
+    const size_t *link_of = w->e->network[state]->link_of;
+    double back = 0;
+
+    for (size_t at = element; at != FCI_NONE; at = elements[at].parent)
+        if (elements[at].pipe || elements[at].parent == FCI_NONE)
+            back += fci_solver_slope(w->e->solver[state], link_of[at]) / flow
+                    * w->of.storage[at];
+    return back;
+}
 
 static fc_status
 flow_alone(struct fci_surge_work *w, size_t fixture, fc_state state,
@@ -68,6 +84,10 @@ flow_alone(struct fci_surge_work *w, size_t fixture, fc_state state,
             return fci_solver_fail(solver, status, messages);
         alone->flow[i] = fci_solver_drawn(solver)->flow;
         alone->pressure[i] = fci_solver_drawn(solver)->pressure;
+        if (alone->flow[i] > 0)
+            alone->back = fmax(
+                alone->back, back_of(w, w->of.site->fixtures[fixture].element,
+                                     state, alone->flow[i]));
     }
     return FC_OK;
 }
@@ -80,33 +100,36 @@ struct closing {
     const struct fci_surge_way *way;
     const struct alone *alone;
     fc_range time;
-    fc_range still;       /* without flow, at its inlet */
-    double cap;           /* no more is told [Pa] */
-    const bool *arrested; /* by place: an arrester is near; NULL: none is */
+    fc_range still;          /* without flow, at its inlet */
+    struct fci_closing most; /* at FCI_WORST */
+    double stir;             /* of that */
+    double cap;              /* before the valve no more is told [Pa] */
+    bool bound;              /* and no more is there */
+    const bool *arrested; /* by element: an arrester is near its outlet; NULL:
+                             none is */
 };
 
-/* The rise by the rigid column of twice this inertia. */
+/* What textbooks give: before the valve, by the rigid column. */
 static double
-twice_rigid(const struct closing *c, double inertia, double time,
-            enum fci_end end)
+nominal_rise(const struct closing *c)
 {
-    const double flowing = c->alone->pressure[end];
-    const double still = fmax(end == FCI_NOMINAL ? c->still.nominal
-                              : end == FCI_WORST ? c->still.high
-                                                 : c->still.low,
-                              flowing);
+    const double flowing = c->alone->pressure[FCI_NOMINAL];
 
-    return fci_rigid_surge(still, flowing, 2 * inertia * c->alone->flow[end],
-                           time);
+    return fci_rigid_surge(fmax(c->still.nominal, flowing), flowing,
+                           c->way->inertia[FCI_NOMINAL]
+                               * c->alone->flow[FCI_NOMINAL],
+                           c->time.nominal);
 }
 
-/* At a place with so much inertia from the source to it, at most. */
+/* Anywhere, at most. */
 static double
-most_at(const struct closing *c, double inertia, double time)
+most_at(const struct closing *c, const struct fci_follow *place)
 {
-    const double both = sqrt(c->way->inertia[FCI_WORST] * inertia);
+    const double rise = fci_stirred_rise(&c->most, c->stir, place);
 
-    return both > 0 ? fmin(c->cap, twice_rigid(c, both, time, FCI_WORST)) : 0;
+    return c->way->uniform ? fmin(rise, c->cap)
+           : c->bound      ? rise
+                      : fmin(rise, c->cap * place->root / c->most.valve.root);
 }
 
 /* At the valve, at least. */
@@ -127,17 +150,12 @@ least_rise(const struct closing *c)
 
 /* The shortest time that keeps it within its rating, `spare` above 0. */
 static double
-least_time(const struct closing *c, double inertia, double spare)
+least_time(const struct closing *c, const struct fci_follow *place,
+           double spare)
 {
-    const double flowing = c->alone->pressure[FCI_WORST];
-    const double still = fmax(c->still.high, flowing);
-    const double both = sqrt(c->way->inertia[FCI_WORST] * inertia);
-
     return c->way->uniform && c->cap <= spare
                ? 0
-               : fci_rigid_closing(still, flowing,
-                                   2 * both * c->alone->flow[FCI_WORST],
-                                   spare);
+               : fci_closing_time(&c->most, spare, place);
 }
 
 /* ---- One valve -----------------------------------------------------------
@@ -154,30 +172,24 @@ is_rapid(fc_range closing, fc_range back)
 /* The pressure at one end of an element, its outlet or its inlet. */
 struct place {
     fc_range still;
-    double inertia;     /* from the source to there */
+    struct fci_follow follow;
     double least, most; /* surge */
     double sure;        /* the least, by what the file gives */
     bool arrested;
 };
 
 static struct place
-place_of(const struct fci_surge_work *w, const struct closing *c, size_t i,
+place_of(const struct fci_surge_work *w, const struct closing *c, size_t at,
          bool inlet)
 {
-    const struct fci_surge_way *way = c->way;
-    const size_t parent = w->of.site->elements[way->elements[i]].parent;
-    struct place p = { 0 };
+    const size_t end = inlet ? w->of.site->elements[at].parent : at;
+    struct place p = { .still = fci_surge_still_at(w, end),
+                       .follow = w->of.follow[end],
+                       .most = most_at(c, &w->of.follow[end]),
+                       .arrested = c->arrested && c->arrested[end] };
 
-    p.still = fci_surge_still_at(w, inlet ? parent : way->elements[i]);
-    p.inertia = !inlet           ? way->upstream[i]
-                : i + 1 < way->n ? way->upstream[i + 1]
-                                 : 0;
-    p.most = most_at(c, p.inertia, c->time.low);
-    p.arrested = c->arrested && c->arrested[2 * i + inlet];
     if (p.arrested)
         p.most = fmin(p.most, fmax(0, w->arresters->peak - p.still.high));
-    else if (i == 0 && !inlet)
-        p.least = fmin(least_rise(c), p.most);
     return p;
 }
 
@@ -188,9 +200,7 @@ take_place(fc_surge *out, const struct closing *c, const struct place *p,
 {
     out->at = name;
     out->static_pressure = p->still;
-    out->surge = range_of(twice_rigid(c, c->way->inertia[FCI_NOMINAL],
-                                      c->time.nominal, FCI_NOMINAL),
-                          p->least, p->most);
+    out->surge = range_of(nominal_rise(c), p->least, p->most);
     out->peak = range_of(p->still.nominal + out->surge.nominal,
                          p->still.low + p->least, p->still.high + p->most);
 }
@@ -202,13 +212,12 @@ struct held {
     double least, most; /* the highest surge */
     bool over;          /* something surely is above a rating that is given */
     bool none;          /* static alone reaches a rating */
-    bool arrested;      /* arresters are near all places that a surge meets */
+    bool arrested;      /* arresters are near all places that a surge is at */
 };
 
-/* A wave grows to at most `times` what it is at a place of the way. */
 static void
 hold_place(const struct fci_surge_work *w, const struct closing *c, size_t at,
-           const struct place *p, double times, struct held *h, fc_surge *out)
+           const struct place *p, struct held *h, fc_surge *out)
 {
     const struct fci_element *element = &w->of.site->elements[at];
     const double rating = fci_surge_rated(w, at);
@@ -219,9 +228,10 @@ hold_place(const struct fci_surge_work *w, const struct closing *c, size_t at,
     h->least = fmax(h->least, p->least);
     h->most = fmax(h->most, p->most);
     h->none = h->none || !(rating > p->still.high);
-    if (!h->none && p->inertia > 0)
-        h->time = fmax(h->time, least_time(c, p->inertia,
-                                           (rating - p->still.high) / times));
+    h->arrested = h->arrested && (p->arrested || !(p->follow.root > 0));
+    if (!h->none && p->follow.root > 0)
+        h->time =
+            fmax(h->time, least_time(c, &p->follow, rating - p->still.high));
     /* what surely is over one is told before what may be */
     if (h->over > over || (h->over == over && !(high - rating > h->excess)))
         return;
@@ -232,51 +242,29 @@ hold_place(const struct fci_surge_work *w, const struct closing *c, size_t at,
     out->rating_usual = !given;
 }
 
-/* A closed end doubles a wave: what branches off at the outlet of an element,
- * and is not on the way, has at most twice the surge there. */
-static void
-hold_side(const struct fci_surge_work *w, const struct closing *c, size_t from,
-          size_t i, double surge, double inertia, struct held *h,
-          fc_surge *out)
-{
-    const struct fci_surge_side *sides = &w->sides[2 * from];
-    const struct fci_surge_side *side =
-        i > 0 && sides->child == c->way->elements[i - 1] ? sides + 1 : sides;
-    struct place p = { .inertia = inertia, .most = 2 * surge };
-
-    if (side->child == FCI_NONE)
-        return;
-    p.still = fci_surge_still_at(
-        w, side->inlet ? w->of.site->elements[side->element].parent
-                       : side->element);
-    hold_place(w, c, side->element, &p, 2, h, out);
-}
-
-/* Whether everything on the way, and what branches off it, stays within its
- * rating, and where that is nearest. */
+/* Whether everything stays within its rating, and where that is nearest: on
+ * the way, which goes first, or beside it. */
 static void
 hold_against_ratings(const struct fci_surge_work *w, const struct closing *c,
-                     fc_surge *out)
+                     bool arresters, fc_surge *out)
 {
+    const fc_site *site = w->of.site;
     struct held h = { .excess = -INFINITY, .arrested = c->arrested };
 
-    for (size_t i = 0; i < 2 * c->way->n; i++) {
-        const size_t at = c->way->elements[i / 2];
-        struct place p = place_of(w, c, i / 2, i % 2);
+    for (size_t i = 0; i < 2 * (c->way->n + site->n_elements); i++) {
+        const size_t k = i / 2, n = c->way->n;
+        const size_t at = k < n ? c->way->elements[k] : site->order[k - n];
+        struct place p;
 
-        h.arrested = h.arrested && (p.arrested || !(p.inertia > 0));
+        if (site->elements[at].parent == FCI_NONE)
+            continue;
+        p = place_of(w, c, at, i % 2);
+        if (i == 0 && !arresters)
+            p.least = fmin(least_rise(c), p.most);
         p.sure = out->closing_usual ? 0 : p.least;
-        hold_place(w, c, at, &p, 1, &h, out);
-        if (i % 2 == 0)
-            hold_side(w, c, at, i / 2, p.most, p.inertia, &h, out);
+        hold_place(w, c, at, &p, &h, out);
     }
-    if (c->way->n > 0)
-        hold_side(w, c,
-                  w->of.site->elements[c->way->elements[c->way->n - 1]].parent,
-                  c->way->n, 0, 0, &h, out);
-    out->highest = range_of(twice_rigid(c, c->way->inertia[FCI_NOMINAL],
-                                        c->time.nominal, FCI_NOMINAL),
-                            h.least, h.most);
+    out->highest = range_of(nominal_rise(c), h.least, h.most);
     out->arrester = h.arrested;
     out->within = h.over ? FC_WILL_NOT_WORK
                   : h.excess <= 0 && (out->bound || out->arrester)
@@ -284,6 +272,24 @@ hold_against_ratings(const struct fci_surge_work *w, const struct closing *c,
                       : FC_CANNOT_TELL;
     if (!h.none)
         out->least_closing = fc_exactly(h.time);
+}
+
+/* The widest opening and the lowest pressure of its ends. */
+static struct fci_closing
+most_of(const struct alone *alone, double still)
+{
+    struct fci_closing c = { .still = still,
+                             .flowing = INFINITY,
+                             .back = alone->back };
+
+    for (int i = 0; i < FCI_ENDS; i++) {
+        const double flow = alone->flow[i], pressure = alone->pressure[i];
+
+        c.still = fmax(c.still, pressure);
+        c.flowing = fmin(c.flowing, pressure);
+        c.opening = fmax(c.opening, flow / sqrt(pressure));
+    }
+    return c;
 }
 
 static void
@@ -294,8 +300,10 @@ fill_in(const struct fci_surge_work *w, size_t fixture,
     const struct fci_fixture *of = &w->of.site->fixtures[fixture];
     const struct fci_at_rest *rest = &w->rest[of->element];
     const double weight = w->of.site->water_weight;
-    double velocity[FCI_ENDS], speeds[FCI_ENDS], bound;
-    struct closing c = { way, alone, out->closing, { 0 }, INFINITY, arrested };
+    double velocity[FCI_ENDS], speeds[FCI_ENDS];
+    struct closing c = {
+        .way = way, .alone = alone, .time = out->closing, .arrested = arrested
+    };
 
     for (int i = 0; i < FCI_ENDS; i++) {
         velocity[i] = alone->flow[i] / way->feeds[i].area;
@@ -313,12 +321,16 @@ fill_in(const struct fci_surge_work *w, size_t fixture,
         rest->trapped[FCI_NOMINAL] - weight * of->given->rise.nominal,
         fci_as_range(rest->ceiling).low - weight * of->given->rise.high,
         fci_as_range(rest->trapped).high - weight * of->given->rise.low);
-    bound =
-        twice_rigid(&c, way->inertia[FCI_WORST], out->closing.low, FCI_WORST);
+    c.most = most_of(alone, c.still.high);
+    c.most.time = out->closing.low;
+    c.most.valve = w->of.follow[of->element];
+    c.stir = fci_closing_stir(&c.most);
     c.cap = (way->uniform ? 1 : 2) * alone->flow[FCI_WORST]
             * way->hardest[FCI_WORST];
-    out->bound = way->uniform || bound <= c.cap;
-    hold_against_ratings(w, &c, out);
+    c.bound = out->bound =
+        way->uniform
+        || fci_stirred_rise(&c.most, c.stir, &c.most.valve) <= c.cap;
+    hold_against_ratings(w, &c, fci_surge_has_arresters(w, fixture), out);
 }
 
 static fc_status
@@ -329,7 +341,7 @@ find_one(struct fci_surge_work *w, size_t fixture, fc_state state,
     const fc_valve *valve = of->valve[state];
     struct fci_arena own = { 0 }; /* of this way, however many there are */
     struct fci_surge_way way;
-    struct alone alone;
+    struct alone alone = { .back = 0 };
     const bool *arrested;
     fc_status status;
 
@@ -344,7 +356,7 @@ find_one(struct fci_surge_work *w, size_t fixture, fc_state state,
     if (status != FC_OK)
         return status;
     if (!fci_surge_way_make(&way, &w->of, of->element, &own)
-        || !fci_surge_arrested(w, fixture, state, &way, &own, &arrested)) {
+        || !fci_surge_arrested(w, fixture, state, &own, &arrested)) {
         fci_arena_free(&own);
         return FC_ENOMEM;
     }
@@ -375,7 +387,7 @@ begin(struct fci_surge_work *w)
     w->rest = fci_march_rest(site);
     return w->rest && w->fixtures && w->site_fixture
            && fci_surge_site_make(&w->of, site, &w->e->scratch)
-           && fci_surge_branches(w) && fci_surge_sides(w);
+           && fci_surge_branches(w);
 }
 
 static fc_status

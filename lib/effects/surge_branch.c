@@ -123,7 +123,7 @@ find_need(const struct fci_arresters *a, const fc_surge_branch *branch,
     const double most = served(a, a->n - 1, need->next_size);
     size_t k = 0;
 
-    if (!(need->units > 0) || !(most > 0))
+    if (!(need->units > 0) || !(most > 0) || branch->pressure.high > a->most)
         return;
     need->number = (int)fmax(least, ceil(need->units / most));
     while (k + 1 < a->n
@@ -265,56 +265,60 @@ longest(const fc_site *site, size_t at)
     return pipe ? pipe->length.high : 0;
 }
 
-/* An arrester on element `at` is near what it reaches wherever on the pipe it
- * stands; `from`: of each element of the way, how far its outlet is from the
- * valve, and the source last [m]. */
+/* An arrester on pipe `from` is near what it reaches wherever on the pipe it
+ * stands; `far`: room for how far it may be from each outlet [m]. */
 static void
-reach(const struct fci_surge_work *w, const struct fci_surge_way *way,
-      const double *from, size_t at, bool *arrested)
+reach(const struct fci_surge_work *w, size_t from, double *far, bool *arrested)
 {
     const fc_site *site = w->of.site;
-    double off = 0;
-    size_t k = 0;
+    const double own = longest(site, from);
+    double off = own;
 
-    for (; at != FCI_NONE; at = site->elements[at].parent) {
-        for (k = 0; k < way->n && way->elements[k] != at; k++)
-            ;
-        if (k < way->n)
-            break;
+    for (size_t i = 0; i < site->n_elements; i++)
+        far[i] = -1;
+    far[from] = own;
+    for (size_t at = site->elements[from].parent; at != FCI_NONE;
+         at = site->elements[at].parent) {
+        far[at] = off;
         off += longest(site, at);
     }
-    for (size_t i = 0; i < 2 * way->n && at != FCI_NONE; i++) {
-        const double here = from[i / 2 + i % 2];
-        const double far =
-            off > 0 ? off + fabs(here - from[k])
-                    : fmax(fabs(here - from[k]), fabs(here - from[k + 1]));
+    for (size_t i = 0; i < site->n_elements; i++) {
+        const size_t at = site->order[i];
 
-        arrested[i] = arrested[i] || far <= w->arresters->two_above;
+        if (far[at] < 0)
+            far[at] = far[site->elements[at].parent] + longest(site, at);
+        arrested[at] = arrested[at] || far[at] <= w->arresters->two_above;
     }
 }
 
 bool
-fci_surge_arrested(const struct fci_surge_work *w, size_t fixture,
-                   fc_state state, const struct fci_surge_way *way,
-                   struct fci_arena *arena, const bool **arrested)
+fci_surge_has_arresters(const struct fci_surge_work *w, size_t fixture)
 {
     const size_t branch = w->branch_of[fixture];
-    double *from;
+
+    return branch != FCI_NONE && w->branches[branch].arresters > 0;
+}
+
+bool
+fci_surge_arrested(const struct fci_surge_work *w, size_t fixture,
+                   fc_state state, struct fci_arena *arena,
+                   const bool **arrested)
+{
+    const size_t branch = w->branch_of[fixture], n = w->of.site->n_elements;
+    double *far;
     bool *near;
 
     *arrested = NULL;
     if (branch == FCI_NONE
         || w->branches[branch].states[state].enough != FC_WORKS)
         return true;
-    from = fci_arena_array(arena, way->n + 1, sizeof *from);
-    near = fci_arena_array(arena, 2 * way->n + 1, sizeof *near);
-    if (!from || !near)
+    far = fci_arena_array(arena, n, sizeof *far);
+    near = fci_arena_array(arena, n, sizeof *near);
+    if (!far || !near)
         return false;
-    for (size_t i = 0; i < way->n; i++)
-        from[i + 1] = from[i] + longest(w->of.site, way->elements[i]);
-    for (size_t i = 0; i < w->of.site->n_elements; i++)
+    for (size_t i = 0; i < n; i++)
         if (w->branch_at[i] == branch + 1)
-            reach(w, way, from, i, near);
+            reach(w, i, far, near);
     *arrested = near;
     return true;
 }
@@ -328,7 +332,7 @@ fci_surge_mark_needed(struct fci_surge_work *w)
         for (int s = 0; s < fci_effect_states(w->e); s++) {
             const fc_surge *surge = &w->fixtures[i].states[s];
 
-            if (surge->surge.given && surge->within != FC_WORKS)
+            if (surge->valve && surge->within != FC_WORKS)
                 w->branches[branch].states[s].needed = true;
         }
     }

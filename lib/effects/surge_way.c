@@ -80,7 +80,7 @@ fci_surge_site_make(struct fci_surge_site *of, const fc_site *site,
         if (site->elements[i].pipe)
             find_pipe(of, i);
     }
-    return true;
+    return fci_surge_follow(of, arena);
 }
 
 /* At all three ends. */
@@ -147,15 +147,13 @@ fci_surge_way_make(struct fci_surge_way *way, const struct fci_surge_site *of,
     const struct fci_element *elements = of->site->elements;
     size_t *list, at, n = 0;
     bool run = true;
-    double past = 0;
 
     for (at = element; elements[at].parent != FCI_NONE;
          at = elements[at].parent)
         n++;
     list = fci_arena_array(arena, n, sizeof *list);
     *way = (struct fci_surge_way){ .elements = list, .n = n };
-    way->upstream = fci_arena_array(arena, n, sizeof *way->upstream);
-    if (!list || !way->upstream)
+    if (!list)
         return false;
     for (at = element, n = 0; elements[at].parent != FCI_NONE;
          at = elements[at].parent)
@@ -163,15 +161,11 @@ fci_surge_way_make(struct fci_surge_way *way, const struct fci_surge_site *of,
     for (size_t i = 0; i < n; i++) {
         run = run && goes_on(way, of, i);
         way->run += run;
-        way->upstream[i] = past; /* so far: from the valve to its outlet */
         if (!elements[list[i]].pipe)
             continue;
         way->rigid = way->rigid || of->rigid[list[i]];
         add_pipe(way, of, list[i], run);
-        past = way->inertia[FCI_WORST];
     }
-    for (size_t i = 0; i < n; i++)
-        way->upstream[i] = way->inertia[FCI_WORST] - way->upstream[i];
     way->uniform = run;
     return true;
 }

@@ -4,6 +4,7 @@
 #ifndef FCI_EFFECTS_SURGE_WAY_H
 #define FCI_EFFECTS_SURGE_WAY_H
 
+#include "laws/surge.h"
 #include "site/site.h"
 
 /* Of a pipe, at the three ends: FCI_WORST where a surge is largest. */
@@ -27,11 +28,9 @@ struct fci_surge_way {
     double first[FCI_ENDS];   /* the same of the first pipe */
     struct fci_wave_pipe feeds[FCI_ENDS]; /* the first pipe */
     size_t run;                           /* elements of that first run */
-    bool uniform;     /* one pipe all the way, as it were: of one bore, with
+    bool uniform; /* one pipe all the way, as it were: of one bore, with
                          nothing branching off */
-    bool rigid;       /* the elasticity of some pipe is not known */
-    double *upstream; /* of each element: the inertia from the source to its
-                         outlet at FCI_WORST */
+    bool rigid;   /* the elasticity of some pipe is not known */
 };
 
 /* What all ways are asked for. */
@@ -41,6 +40,10 @@ struct fci_surge_site {
     struct fci_wave_pipe *pipes; /* by element, FCI_ENDS of each */
     bool *rigid;                 /* by element */
     size_t *children;            /* by element: how many elements it feeds */
+    struct fci_follow *follow;   /* by element: its outlet, at FCI_WORST */
+    double *storage;             /* by element: of it and all that it feeds,
+                                    area times length over density and the
+                                    square of the wave speed, the most */
 };
 
 /* What surely takes the pressure over a rating that the file gives, by
@@ -49,6 +52,10 @@ struct fci_surge_site {
 fc_status fci_surges_over(const fc_site *site, fc_state state,
                           struct fci_arena *arena, const fc_surge **surges,
                           fc_diagnostics *messages);
+
+/* Finds `follow` and `storage` once the pipes are there; false: out of
+ * memory. */
+bool fci_surge_follow(struct fci_surge_site *of, struct fci_arena *arena);
 
 /* In the arena; false: out of memory. */
 bool fci_surge_site_make(struct fci_surge_site *of, const fc_site *site,

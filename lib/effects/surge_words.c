@@ -291,12 +291,30 @@ where_said(struct fci_surge_work *w, const fc_surge_branch *b,
 }
 
 static void
+find_too_high(struct fci_surge_work *w, fc_state state,
+              const fc_surge_branch *b)
+{
+    fci_find(&w->e->found, FC_WARN, b->name, FC_IN(state), FC_FOUND_ARRESTER,
+             "{arresters} arrester{s} on it{when}, where static is up to "
+             "{static}; PDI-WH201 sizes none for more than {most}, so that "
+             "what the surge is with them is not known. A PRV before it, set "
+             "to less, settles it",
+             FCI_WITH(FCI_COUNT("arresters", b->arresters),
+                      FCI_WORD("s", b->arresters == 1 ? "" : "s"),
+                      FCI_ONE("static", FC_PRESSURE, b->pressure.high),
+                      FCI_ONE("most", FC_PRESSURE, w->arresters->most)));
+}
+
+static void
 find_arresters(struct fci_surge_work *w, fc_state state)
 {
     for (size_t i = 0; i < w->n_branches; i++) {
         const fc_surge_branch *b = &w->branches[i];
         const fc_arrester_need *need = &b->states[state];
 
+        if (b->arresters > 0 && need->units > 0
+            && b->pressure.high > w->arresters->most)
+            find_too_high(w, state, b);
         if (b->arresters == 0 || need->number == 0 || need->enough == FC_WORKS)
             continue;
         fci_find(
@@ -363,10 +381,11 @@ assume_method(struct fci_surge_work *w)
                "opening shrinks evenly to nothing over its closing time; a "
                "valve that slams does more");
     fci_assume(&w->e->found,
-               "surge is that on the way from the source to the valve; a "
-               "closed end doubles a wave, so what branches off has at most "
-               "twice the surge where it does; check valves, preventers and "
-               "PRVs may trap it");
+               "surge is that anywhere in the pipes that the source feeds; "
+               "preventers and PRVs, and maybe devices and meters, trap it; a "
+               "PRV does not regulate within so short a time; the source's "
+               "pressure does not rise; water that parts in a vacuum does "
+               "more");
     if (usual > 0)
         fci_assume(&w->e->found,
                    "closing time not given: %s, which is usual; source: "

@@ -7,16 +7,6 @@
 #include "effects/surge_way.h"
 #include "peak/march.h"
 
-/* Of what one element feeds, that which static pressure brings nearest to its
- * rating. */
-struct fci_surge_side {
-    size_t child;   /* it is this, or downstream of it; FCI_NONE: no more */
-    size_t element; /* the element */
-    bool inlet;     /* at its inlet, not its outlet */
-    bool over;      /* surely above a rating that is given */
-    double excess;  /* how far above its rating; negative: below [Pa] */
-};
-
 struct fci_surge_work {
     struct fci_effects *e;
     struct fci_surge_site of;
@@ -24,7 +14,6 @@ struct fci_surge_work {
     const struct fci_arresters *arresters;
     fc_range usual_closing; /* of a valve that gives none [s] */
     fc_range usual_rating;
-    struct fci_surge_side *sides; /* by element, two of each */
     size_t *branch_at; /* by element with an arrester: its branch, from 1 */
     size_t *branch_of; /* by fixture; FCI_NONE: none */
     fc_surge_branch *branches;
@@ -47,12 +36,15 @@ fci_surge_excess(const fc_surge *surge)
 /* The branches with flush valves, what stands on them and what is needed.
  * False: out of memory. */
 bool fci_surge_branches(struct fci_surge_work *work);
-/* Where on its way arresters that are enough for the branch of a fixture in a
- * state limit the peak: at the outlet and the inlet of each element of the
- * way; NULL: nowhere.  False: out of memory. */
+/* At the outlets of which elements arresters that are enough for the branch
+ * of a fixture in a state limit the peak; NULL: nowhere.  False: out of
+ * memory. */
 bool fci_surge_arrested(const struct fci_surge_work *work, size_t fixture,
-                        fc_state state, const struct fci_surge_way *way,
-                        struct fci_arena *arena, const bool **arrested);
+                        fc_state state, struct fci_arena *arena,
+                        const bool **arrested);
+/* Whether any stands on its branch, enough or not. */
+bool fci_surge_has_arresters(const struct fci_surge_work *work,
+                             size_t fixture);
 /* Marks the branches whose valves may exceed a rating. */
 void fci_surge_mark_needed(struct fci_surge_work *work);
 
@@ -62,9 +54,6 @@ fc_range fci_surge_rating(const struct fci_element *element);
 double fci_surge_rated(const struct fci_surge_work *work, size_t element);
 /* Without flow, at the outlet of an element. */
 fc_range fci_surge_still_at(const struct fci_surge_work *work, size_t element);
-/* Two of each element, of two elements that it feeds: the nearest to its
- * rating first.  False: out of memory. */
-bool fci_surge_sides(struct fci_surge_work *work);
 
 /* Whether static alone reaches the rating where that is nearest. */
 static inline bool

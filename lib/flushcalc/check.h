@@ -235,7 +235,8 @@ typedef struct fc_excess {
     const char *surge_at; /* the element whose rating, `maximum`, static and
                              surge exceed as its valve closes; NULL: it is too
                              high without */
-    FC_ROOM(7);
+    bool static_alone;    /* there static alone does */
+    FC_ROOM(6);
 } fc_excess;
 
 /** A fixture in one state.  Pressures in Pa; a range's low end is what is left

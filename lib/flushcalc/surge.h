@@ -26,9 +26,8 @@ typedef struct fc_surge {
     fc_range surge; /* over the static pressure [Pa]: at the valve, or at `at`
                        where a rating is exceeded first */
     fc_range highest; /* over the static pressure, where it is highest: at
-                         the valve, as a rule, or where a branch off the way
-                         ends [Pa] */
-    bool bound;       /* its high end is an upper bound; else a wave that meets
+                         the valve, or where a branch off the way ends [Pa] */
+    bool bound;       /* its high end is an upper bound; else waves that meet
                          closed ends may do more */
     const char *at;   /* the element where static and surge are nearest to, or
                          most above, its rating */
@@ -38,9 +37,8 @@ typedef struct fc_surge {
                                  usual where it is not given */
     bool rating_usual;        /* it is not given */
     bool arrester;            /* arresters of its branch limit the peak
-                                 everywhere on the way */
-    fc_verdict within;        /* all on the way to the source, and what
-                                 branches off it, stay within their
+                                 everywhere */
+    fc_verdict within;        /* all that the source feeds stays within its
                                  ratings */
     fc_range least_closing;   /* the shortest closing time that keeps them
                                  within; not given: none does */
@@ -59,7 +57,8 @@ typedef struct fc_arrester_need {
     double units;      /* cold fixture units of the branch; 0: no flush valve
                           there in this state */
     bool next_size;    /* its pressure asks for the next larger size */
-    int number;        /* so many, */
+    int number;        /* so many; 0: none is sized for its static
+                          pressure, or no flush valve is there */
     fc_arrester size;  /* each of this size */
     fc_verdict enough; /* those that stand there, where there are any */
     bool needed;       /* without one a rating may be exceeded */

@@ -27,8 +27,42 @@ double fci_joukowsky(double density, double wave_speed, double velocity);
 double fci_rigid_surge(double still, double flowing, double inertia,
                        double time);
 
-/* The time that makes it `surge`, above 0: shorter makes it more. */
-double fci_rigid_closing(double still, double flowing, double inertia,
-                         double surge);
+/* How a place follows what a closing valve stirs up: see
+ * fci_closing_stir(). */
+struct fci_follow {
+    double root;  /* of the inertia, density times length over area of the
+                     pipes from the source; the sum of several where the flow
+                     back may be blocked on the way [(Pa s2/m3)^0.5] */
+    double least; /* the least of those [(Pa s2/m3)^0.5] */
+    int terms;    /* so many */
+};
+
+struct fci_closing {
+    double still, flowing; /* pressure before the valve without flow, and
+                              while it is open, above 0 and at most that */
+    double opening;        /* flow over the root of pressure at first [m3/(s
+                              Pa^0.5)] */
+    double time;           /* that it closes in [s] */
+    double back;           /* of all pipes on the way, what they lose over the
+                              square of the flow, times the storage behind
+                              them [Pa2 s2/W] */
+    struct fci_follow valve;
+};
+
+/* How much a valve stirs up at most that closes as in fci_rigid_surge(), with
+ * water and pipes that give: the root of the sum of inertia times the square
+ * of how fast the flow changes, and storage times the square of how fast the
+ * pressure does, over all pipes [(W/s2)^0.5].  INFINITY: no bound is known. */
+double fci_closing_stir(const struct fci_closing *closing);
+
+/* What the pressure rises by over that without flow, at most, at a place,
+ * where so much is stirred up [Pa]. */
+double fci_stirred_rise(const struct fci_closing *closing, double stir,
+                        const struct fci_follow *place);
+
+/* The shortest time to close in of which fci_stirred_rise() makes no more than
+ * `rise`, above 0: in any longer one it makes no more, either [s]. */
+double fci_closing_time(const struct fci_closing *closing, double rise,
+                        const struct fci_follow *place);
 
 #endif

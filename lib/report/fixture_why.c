@@ -196,6 +196,17 @@ fci_part_too_high(struct fci_doc *doc, const fc_excess *excess,
 
     if (more > 0)
         snprintf(others, sizeof others, " and %zu more", more);
+    if (excess->static_alone) {
+        fci_doc_verdict(
+            doc, may ? FCI_UNSURE : FCI_BAD,
+            may ? "MAY BE TOO HIGH:" : "TOO HIGH:",
+            "static %s at %s is above its %s rating, even before %s%s closes; "
+            "needs a PRV before it, or what is rated higher.",
+            said_range(u, decimals, excess->pressure).text, excess->surge_at,
+            said_range(u, decimals, fc_exactly(excess->maximum)).text, fixture,
+            others);
+        return;
+    }
     if (excess->surge_at) {
         fci_doc_verdict(
             doc, may ? FCI_UNSURE : FCI_BAD,

@@ -167,6 +167,8 @@ static const struct fci_member excess_rows[] = {
     FCI_TEXT(fc_excess, surge_at, "surge_at",
              "Element whose rating static and surge exceed; null: it is too "
              "high without"),
+    FCI_FLAG(fc_excess, static_alone, "static_alone",
+             "Static exceeds that rating without surge"),
 };
 FCI_SHAPE(fci_excess_shape, "excess", fc_excess, excess_rows,
           "Too much pressure, or maybe");

@@ -6,7 +6,7 @@ const char *const fci_arrester_words[] = { "AA", "A", "B", "C",
                                            "D",  "E", "F", NULL };
 
 struct arrester_keys {
-    fc_range next_above, two_above, peak;
+    fc_range next_above, two_above, most, peak;
 };
 
 #define LIMIT(key, dimension, member)                                         \
@@ -17,6 +17,7 @@ static const struct fci_field arrester_keys[] = {
     FCI_COMMON_FIELDS,
     LIMIT("next size above", FC_PRESSURE, next_above),
     LIMIT("two above", FC_LENGTH, two_above),
+    LIMIT("most static", FC_PRESSURE, most),
     LIMIT("peak", FC_PRESSURE, peak),
 };
 
@@ -47,6 +48,7 @@ fci_table_read_arresters(struct fci_table_reader *r, void *entry)
                      &keys);
     arresters->next_above = keys.next_above.nominal;
     arresters->two_above = keys.two_above.nominal;
+    arresters->most = keys.most.nominal;
     arresters->peak = keys.peak.nominal;
     rows = fci_table_rows(r, FC_NUMBER, &n);
     if (!rows)

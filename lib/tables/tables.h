@@ -230,6 +230,7 @@ struct fci_arresters {
     size_t n;
     double next_above; /* the next larger size above this pressure [Pa] */
     double two_above;  /* two on a branch longer than this [m] */
+    double most;       /* none is sized for more static pressure [Pa] */
     double peak;       /* what one keeps the pressure to [Pa] */
 };
 /* "AA", "A", ... by fc_arrester less 1; NULL at the end. */

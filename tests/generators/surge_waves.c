@@ -13,10 +13,14 @@
  *     source        p = 0:           f = -g
  *     where pipes   one p for all,   p = 2 sum(Y arriving) / sum(Y), and each
  *     meet          sum of q = 0:    wave that leaves is p less what arrived
+ *     a loss        of flow Q = b + q, before which there is p:
+ *     before a      Q + Y loss Q |Q| = b + Y loss b^2 + Y (p - 2 g), b the
+ * flow pipe          at first; where water can not run back no less than 0.
+ *                   Where pipes meet p is then found by halving.
  *     closed end    q = 0:           g = f, p = 2 f
- *     valve         flow + q = s flow sqrt((still + p) / still), s the share
- *                   of its opening that is left: a quadratic for sqrt(still +
- *                   p)
+ *     valve         flow + q = s flow sqrt((P + p) / P), P its pressure at
+ *                   first and s the share of its opening that is left: a
+ *                   quadratic for sqrt(P + p)
  * It shares no code with the library.
  */
 #include "generators/surge_waves.h"
@@ -28,20 +32,54 @@ struct waves {
     double away[WAVE_PIPES][WAVE_STEPS], back[WAVE_PIPES][WAVE_STEPS];
     int at[WAVE_PIPES];
     double away_arrives[WAVE_PIPES], back_arrives[WAVE_PIPES];
+    double before[WAVE_PIPES]; /* the flow at first */
 };
 
 /* The rise before the valve. */
 static double
-at_valve(double arrives, double y, double still, double flow, double open)
+at_valve(double arrives, double y, double first, double flow, double open)
 {
-    const double c = open * flow / sqrt(still);
-    const double right = flow + y * (2 * arrives + still);
+    const double c = open * flow / sqrt(first);
+    const double right = flow + y * (2 * arrives + first);
     double root;
 
     if (right <= 0) /* it would run backwards: taken as shut */
-        return right / y - still;
+        return right / y - first;
     root = (-c + sqrt(c * c + 4 * y * right)) / (2 * y);
-    return root * root - still;
+    return root * root - first;
+}
+
+/* What enters a pipe over what did at first, with p before its loss. */
+static double
+enters(const struct wave_pipe *pipe, double back, double before, double p)
+{
+    const double y = pipe->admittance, k = y * pipe->loss;
+    const double r = before + k * before * before + y * (p - 2 * back);
+    const double q =
+        k > 0 ? copysign((sqrt(1 + 4 * k * fabs(r)) - 1) / (2 * k), r) : r;
+
+    return (pipe->one_way ? fmax(q, 0) : q) - before;
+}
+
+/* The wave that runs into a pipe. */
+static double
+sent(const struct wave_pipe *pipe, double back, double before, double p)
+{
+    return back + enters(pipe, back, before, p) / pipe->admittance;
+}
+
+/* What is left over at p where pipe i ends. */
+static double
+left_over(const struct waves *w, const struct wave_pipe *pipes, int n, int i,
+          double p)
+{
+    double sum = pipes[i].admittance * (2 * w->away_arrives[i] - p);
+    int k;
+
+    for (k = i + 1; k < n; k++)
+        if (pipes[k].parent == i)
+            sum -= enters(&pipes[k], w->back_arrives[k], w->before[k], p);
+    return sum;
 }
 
 /* The rise at the end of pipe i where others go on. */
@@ -50,14 +88,30 @@ at_meeting(const struct waves *w, const struct wave_pipe *pipes, int n, int i)
 {
     double sum = pipes[i].admittance;
     double arriving = sum * w->away_arrives[i];
-    int k;
+    double low, high, reach;
+    int k, plain = 1;
 
     for (k = i + 1; k < n; k++)
         if (pipes[k].parent == i) {
             sum += pipes[k].admittance;
             arriving += pipes[k].admittance * w->back_arrives[k];
+            plain = plain && !(pipes[k].loss > 0) && !pipes[k].one_way;
         }
-    return 2 * arriving / sum;
+    low = high = 2 * arriving / sum;
+    if (plain)
+        return low;
+    reach = fabs(left_over(w, pipes, n, i, low)) / pipes[i].admittance + 1e-9;
+    low -= reach;
+    high += reach;
+    for (k = 0; k < 50; k++) {
+        const double p = (low + high) / 2;
+
+        if (left_over(w, pipes, n, i, p) > 0)
+            low = p;
+        else
+            high = p;
+    }
+    return (low + high) / 2;
 }
 
 static int
@@ -71,17 +125,38 @@ goes_on(const struct wave_pipe *pipes, int n, int i)
     return 0;
 }
 
+static int
+is_on_way(const struct wave_pipe *pipes, int i, int valve)
+{
+    for (; valve > i; valve = pipes[valve].parent)
+        ;
+    return valve == i;
+}
+
+double
+wave_lost(const struct wave_pipe *pipes, int i, int valve)
+{
+    double sum = 0;
+
+    for (; i >= 0; i = pipes[i].parent)
+        sum += is_on_way(pipes, i, valve) ? pipes[i].loss : 0;
+    return sum;
+}
+
 void
 wave_peaks(const struct wave_pipe *pipes, int n, int valve, double still,
            double flow, double closing, int steps, double *peaks)
 {
     struct waves w;
-    double rise[WAVE_PIPES];
+    double rise[WAVE_PIPES], lost[WAVE_PIPES];
     int step, i;
 
     memset(&w, 0, sizeof w);
-    for (i = 0; i < n; i++)
+    for (i = 0; i < n; i++) {
         peaks[i] = 0;
+        lost[i] = wave_lost(pipes, i, valve) * flow * flow;
+        w.before[i] = is_on_way(pipes, i, valve) ? flow : 0;
+    }
     for (step = 1; step <= steps; step++) {
         const double open = step < closing ? 1 - step / closing : 0;
 
@@ -92,18 +167,19 @@ wave_peaks(const struct wave_pipe *pipes, int n, int valve, double still,
         for (i = 0; i < n; i++) {
             if (i == valve)
                 rise[i] = at_valve(w.away_arrives[i], pipes[i].admittance,
-                                   still, flow, open);
+                                   still - lost[valve], flow, open);
             else if (goes_on(pipes, n, i))
                 rise[i] = at_meeting(&w, pipes, n, i);
             else
                 rise[i] = 2 * w.away_arrives[i];
-            peaks[i] = fmax(peaks[i], rise[i]);
+            peaks[i] = fmax(peaks[i], rise[i] - lost[i]);
         }
         for (i = 0; i < n; i++) {
             const double head =
                 pipes[i].parent < 0 ? 0 : rise[pipes[i].parent];
 
-            w.away[i][w.at[i]] = head - w.back_arrives[i];
+            w.away[i][w.at[i]] =
+                sent(&pipes[i], w.back_arrives[i], w.before[i], head);
             w.back[i][w.at[i]] = rise[i] - w.away_arrives[i];
             w.at[i] = (w.at[i] + 1) % pipes[i].steps;
         }

@@ -14,12 +14,20 @@ struct wave_pipe {
     int steps;         /* 1 to WAVE_STEPS */
     double admittance; /* bore area over density and wave speed */
     int parent;        /* that feeds it, of a lower number; -1: a source */
+    double loss;       /* before it: what is lost over the square of the flow,
+                          against it whichever way it runs */
+    int one_way;       /* and none runs back there */
 };
+
+/* What is lost on the way to the end of pipe i, a flow of 1 to pipe `valve`
+ * and none elsewhere. */
+double wave_lost(const struct wave_pipe *pipes, int i, int valve);
 
 /* The highest rise over `still` at the end of each of n pipes within so many
  * time steps after the valve at the end of pipe `valve`, which passes `flow`
- * at `still`, begins to close: its opening shrinks evenly to nothing in
- * `closing` steps.  Other ends are closed, and nothing rubs. */
+ * with what is left of `still`, begins to close: its opening shrinks evenly to
+ * nothing in `closing` steps.  Other ends are closed, and nothing else rubs.
+ */
 void wave_peaks(const struct wave_pipe *pipes, int n, int valve, double still,
                 double flow, double closing, int steps, double *peaks);
 
