@@ -207,8 +207,9 @@ put_rows(struct fci_effects *e)
                              e->arena, "first due; %s years at most, usual",
                              fci_effect_said(e, FC_NUMBER, life))
                                              : "first due";
-        sets.rests_on = told->fixtures[0].set_usual ? "flushes per set, usual"
-                                                    : "flushes per set";
+        sets.rests_on = told->fixtures[0].set_usual || lacks_life(e, told)
+                            ? "flushes, life of a set; usual, where not given"
+                            : "flushes, life of a set";
     }
     fci_effect_row(e, &sets);
     fci_effect_row(e, &years);
