@@ -24,6 +24,9 @@ struct fci_busy fci_valve_busy(const fc_site *site,
                                const struct fci_fixture *fixture,
                                fc_state state, enum fci_end end);
 
+/* How long the busiest minutes last [s], as given or usual. */
+fc_range fci_busiest_minutes(const fc_site *site);
+
 /* How long one full flush takes [s]; NAN: not known. */
 double fci_full_flush_time(const struct fci_fixture *fixture, fc_state state,
                            enum fci_end end);
