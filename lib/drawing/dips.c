@@ -21,7 +21,6 @@
 #define PANELS 3
 #define PANEL 194.0 /* of one, with what stands beside its plot */
 #define PLOT 142.0
-#define STEP ((PLOT - 12) / FC_MOST_DIPPING)
 #define GAP 10.0
 #define NARROWEST 400.0 /* of the key below, and of the words above */
 
@@ -43,6 +42,7 @@ struct plot {
     struct fci_axis y;
     struct panel panels[PANELS];
     size_t n;
+    size_t steps; /* across a panel */
 };
 
 /* ---- What is drawn ---------------------------------------------------- */
@@ -146,6 +146,7 @@ set_scale(struct plot *p)
 {
     double low = 0, high = 0;
 
+    p->steps = FC_MOST_DIPPING;
     for (size_t i = 0; i < p->n; i++) {
         const fc_cold_dip_fixture *f = p->panels[i].fixture;
 
@@ -154,6 +155,8 @@ set_scale(struct plot *p)
             if (is_told(&f->states[s])) {
                 low = fmin(low, printed(p, last_pressure(&f->states[s])));
                 high = fmax(high, printed(p, f->states[s].at_rest.high));
+                if (f->states[s].n_dips > p->steps)
+                    p->steps = f->states[s].n_dips;
             }
     }
     p->y = fci_axis_make(low, high * 1.04, HEAD + HEIGHT, HEAD, 1, 36);
@@ -166,15 +169,33 @@ y_of(const struct plot *p, double si)
 }
 
 static double
-x_of(const struct panel *panel, size_t valves)
+x_of(const struct plot *p, const struct panel *panel, size_t place)
 {
-    return panel->left + 6 + STEP * (double)valves;
+    return panel->left + 6 + (PLOT - 12) * (double)place / (double)p->steps;
 }
 
+/* At the places from the left; at the first no valve is open. */
 static fc_range
-pressure_of(const fc_cold_dip_state *told, size_t valves)
+pressure_of(const fc_cold_dip_state *told, size_t place)
 {
-    return valves == 0 ? told->at_rest : told->dips[valves - 1].pressure;
+    return place == 0 ? told->at_rest : told->dips[place - 1].pressure;
+}
+
+/* How many valves are open there: "3", "11, 8" in the two states. */
+static struct fci_said
+valves_at(const struct panel *panel, size_t place)
+{
+    const fc_cold_dip_state *s = panel->fixture->states;
+    size_t n[FC_STATES] = { place, place };
+
+    for (int i = 0; i < FC_STATES; i++)
+        if (place > 0 && place <= s[i].n_dips)
+            n[i] = s[i].dips[place - 1].open;
+    for (int i = 0; i < FC_STATES; i++)
+        if (place > s[i].n_dips)
+            n[i] = place > s[1 - i].n_dips ? place : n[1 - i];
+    return n[0] == n[1] ? fci_said("%zu", n[0])
+                        : fci_said("%zu, %zu", n[0], n[1]);
 }
 
 /* ---- One panel -------------------------------------------------------- */
@@ -194,12 +215,11 @@ draw_grid(struct fci_svg *svg, const struct plot *p, const struct panel *panel)
     fci_svg_line(svg, panel->left, HEAD + HEIGHT, panel->left + PLOT,
                  HEAD + HEIGHT);
     fci_svg_close(svg);
-    for (size_t k = 0; k <= FC_MOST_DIPPING; k++) {
-        char digits[8];
+    for (size_t k = 0; k <= p->steps; k++) {
+        const struct fci_said valves = valves_at(panel, k);
 
-        snprintf(digits, sizeof digits, "%zu", k);
-        fci_svg_label(svg, FCI_MIDDLE, x_of(panel, k), HEAD + HEIGHT + 17, 20,
-                      digits);
+        fci_svg_label(svg, FCI_MIDDLE, x_of(p, panel, k), HEAD + HEIGHT + 17,
+                      36, valves.text);
     }
 }
 
@@ -228,10 +248,10 @@ draw_state(struct fci_svg *svg, const struct plot *p,
     const fc_cold_dip_state *told = &panel->fixture->states[state];
     const struct look *look = &looks[state];
     const double aside = state == FC_EXISTING ? -2 : 2; /* of its bars */
-    double points[FC_MOST_DIPPING + 1][2];
+    double points[FC_DIPS + 1][2];
 
     for (size_t k = 0; k <= told->n_dips; k++) {
-        points[k][0] = x_of(panel, k);
+        points[k][0] = x_of(p, panel, k);
         points[k][1] = y_of(p, pressure_of(told, k).nominal);
     }
     fci_svg_open(svg, "g", "class", look->class, "stroke", look->color, NULL);
@@ -286,7 +306,7 @@ draw_figures(struct fci_svg *svg, const struct plot *p,
                 pressure_of(state, state->n_dips).nominal, digits,
                 sizeof digits);
         fci_svg_open(svg, "g", "fill", looks[s].color, NULL);
-        fci_svg_label(svg, FCI_START, x_of(panel, state->n_dips) + 12,
+        fci_svg_label(svg, FCI_START, x_of(p, panel, state->n_dips) + 12,
                       y[s] + 4, PANEL - PLOT, digits);
         fci_svg_close(svg);
     }
@@ -362,9 +382,8 @@ draw_key(struct fci_svg *svg, const struct plot *p)
 static struct fci_said
 described(const struct plot *p)
 {
-    struct fci_said said = fci_said("Cold pressure with 0 to %d flush valves "
-                                    "open.",
-                                    FC_MOST_DIPPING);
+    struct fci_said said =
+        fci_said("Cold pressure by how many flush valves are open.");
 
     for (size_t i = 0; i < p->n; i++) {
         const fc_cold_dip_fixture *f = p->panels[i].fixture;
@@ -375,8 +394,10 @@ described(const struct plot *p)
                 told->at_rest.nominal, from, sizeof from);
         fc_show(p->dips->units, FC_PRESSURE, FC_NEAREST, 0,
                 pressure_of(told, told->n_dips).nominal, to, sizeof to);
-        said = fci_said("%s %.60s: %s to %s %s.", said.text, f->name, from, to,
-                        fc_unit_name(p->dips->units, FC_PRESSURE));
+        said = fci_said("%s %.60s: %s with none, %s %s with %zu.", said.text,
+                        f->name, from, to,
+                        fc_unit_name(p->dips->units, FC_PRESSURE),
+                        told->dips[told->n_dips - 1].open);
     }
     return said;
 }

@@ -152,12 +152,16 @@ find_dip(struct fci_dipping *d, struct fci_dipped *x, size_t k, fc_dip *dip)
     int end;
 
     dip->worst = true;
+    dip->open = k;
+    dip->surely = k <= FC_MOST_DIPPING;
+    x->all = INFINITY;
     for (end = 0; end <= last_end(d) && status == FC_OK; end++)
         status = fci_dip_end(d, x, k, (enum fci_end)end, dip);
     if (status != FC_OK)
         return status;
     fill(d, x->left);
     fill(d, x->hot);
+    x->left[FCI_WORST] = fmin(x->left[FCI_WORST], x->all);
     dip->pressure = fci_as_range(x->left);
     dip->pressure.low -= d->main_drop;
     if (!fci_dip_runs(d, x->fixture))
@@ -170,6 +174,7 @@ find_state(struct fci_dipping *d, size_t fixture, fc_cold_dip_state *told)
 {
     struct fci_dipped x = { .fixture = fixture,
                             .heater = d->site->fixtures[fixture].heater };
+    const size_t most = d->most < d->n_valves ? d->most : d->n_valves;
     fc_status status = find_rest(d, &x);
 
     told->at_rest = fci_as_range(x.rest);
@@ -178,6 +183,8 @@ find_state(struct fci_dipping *d, size_t fixture, fc_cold_dip_state *told)
         told->n_dips++;
         status = find_dip(d, &x, told->n_dips, &told->dips[told->n_dips - 1]);
     }
+    if (status == FC_OK && most > FC_MOST_DIPPING)
+        status = find_dip(d, &x, most, &told->dips[told->n_dips++]);
     told->given = status == FC_OK;
     return status;
 }
@@ -253,11 +260,14 @@ make_room(struct fci_dipping *d, const size_t *which, size_t n,
 }
 
 fc_status
-fci_cold_dip_find(const fc_site *site, fc_state state, struct fci_arena *arena,
-                  fc_cold_dip_fixture *fixtures, const size_t *which, size_t n,
-                  bool *bounded, fc_diagnostics *messages)
+fci_cold_dip_find(const fc_site *site, fc_state state, size_t most,
+                  struct fci_arena *arena, fc_cold_dip_fixture *fixtures,
+                  const size_t *which, size_t n, bool *bounded,
+                  fc_diagnostics *messages)
 {
-    struct fci_dipping d = { .arena = arena, .site = site, .state = state };
+    struct fci_dipping d = {
+        .arena = arena, .site = site, .state = state, .most = most
+    };
     fc_status status = FC_OK;
 
     if (n > 0 && fci_valves_known(site, state)) {

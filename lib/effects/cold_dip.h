@@ -4,6 +4,7 @@
 #define FCI_EFFECTS_COLD_DIP_H
 
 #include "flushcalc/cold_dip.h"
+#include "flushcalc/hygiene.h"
 #include "ground/memory.h"
 #include "site/site.h"
 
@@ -15,18 +16,27 @@
 bool fci_dips(const struct fci_fixture *fixture);
 
 /* The pressures and shares of one state of n fixtures, which[i] of the site
- * each; what is told lives in the arena.  `bounded`: the ends of the inputs
- * bound them.  FC_OK, FC_ENOMEM, FC_ENOCONV, said in `messages`. */
-fc_status fci_cold_dip_find(const fc_site *site, fc_state state,
+ * each, with up to `most` valves open; what is told lives in the arena.
+ * `bounded`: the ends of the inputs bound them.  FC_OK, FC_ENOMEM, FC_ENOCONV,
+ * said in `messages`. */
+fc_status fci_cold_dip_find(const fc_site *site, fc_state state, size_t most,
                             struct fci_arena *arena,
                             fc_cold_dip_fixture *fixtures, const size_t *which,
                             size_t n, bool *bounded, fc_diagnostics *messages);
 
+/* How many valves may be open at once, into `dip`; that of hygiene flushes is
+ * there already (effects/cold_dip_open.c).  False: out of memory. */
+bool fci_cold_dip_open(const fc_site *site, fc_state state, fc_cold_dip *dip);
+
 /* The whole (effects/cold_dip_all.c): both states of a building that is
- * converted, else the existing one. */
+ * converted, else the existing one.  `hygiene`: so many hygiene flushes are
+ * open at once; NULL: none. */
 fc_status fci_cold_dip_all(const fc_site *site, bool converted,
-                           struct fci_arena *arena, fc_cold_dip **dip,
-                           fc_diagnostics *messages);
+                           const fc_hygiene *hygiene, struct fci_arena *arena,
+                           fc_cold_dip **dip, fc_diagnostics *messages);
+
+/* The dip with which its verdict comes about; NULL: it works. */
+const fc_dip *fci_first_dip(const fc_cold_dip_state *told);
 
 /* How far cold falls: below hot, where it is known what hot does. */
 static inline fc_range

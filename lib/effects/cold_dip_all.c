@@ -115,9 +115,9 @@ find_states(struct work *w, const fc_site *site, struct fci_arena *arena,
     int s;
 
     for (s = 0; s < w->states && status == FC_OK; s++)
-        status =
-            fci_cold_dip_find(site, (fc_state)s, arena, list, w->which,
-                              w->dip->n_fixtures, &w->bounded[s], w->messages);
+        status = fci_cold_dip_find(site, (fc_state)s, w->dip->open[s].most,
+                                   arena, list, w->which, w->dip->n_fixtures,
+                                   &w->bounded[s], w->messages);
     return status;
 }
 
@@ -164,6 +164,73 @@ pair_supply(struct work *w)
     return status;
 }
 
+/* ---- Fewer valves ----------------------------------------------------- */
+
+/* Where counts are ranges the pressures are those with the most valves there
+ * may be.  With the fewest some number of them leaves more, and what more
+ * there are leaves no more than all of the fewest do. */
+static void
+take_fewest(fc_cold_dip_state *to, const fc_cold_dip_state *fewest)
+{
+    size_t i, k = 0;
+
+    for (i = 0; i < to->n_dips; i++) {
+        fc_dip *dip = &to->dips[i];
+        const fc_dip *by;
+
+        while (k + 1 < fewest->n_dips && fewest->dips[k + 1].open <= dip->open)
+            k++;
+        by = &fewest->dips[k];
+        dip->surely = dip->surely && by->open == dip->open;
+        if (fewest->n_dips == 0)
+            dip->pressure.high = fmax(dip->pressure.high, to->at_rest.high);
+        else
+            dip->pressure.high = fmax(dip->pressure.high, by->pressure.high);
+        dip->fall.low = by->fall.given ? fmin(dip->fall.low, by->fall.low) : 0;
+        dip->apart.low =
+            by->apart.given ? fmin(dip->apart.low, by->apart.low) : 0;
+    }
+}
+
+static fc_status
+find_fewest(struct work *w, struct fci_variant *variant)
+{
+    const size_t n = w->dip->n_fixtures;
+    fc_cold_dip_fixture *list = fci_arena_array(&w->scratch, n, sizeof *list);
+    fc_status status = FC_ENOMEM;
+    size_t i;
+    int s;
+
+    if (list)
+        status = find_states(w, &variant->site, &w->scratch, list);
+    for (i = 0; i < n && status == FC_OK; i++)
+        for (s = 0; s < w->states; s++)
+            take_fewest(&w->list[i].states[s], &list[i].states[s]);
+    return status;
+}
+
+static fc_status
+pair_counts(struct work *w)
+{
+    struct fci_variant variant;
+    fc_status status;
+    bool any = false;
+    size_t i;
+
+    if (w->dip->n_fixtures == 0)
+        return FC_OK;
+    status = fci_variant_make_ranged(&variant, w->site);
+    for (i = 0; i < variant.n_inputs && status == FC_OK; i++)
+        if (variant.inputs[i].row->measured == FCI_IN_COUNT) {
+            fci_variant_set(&variant, i, variant.inputs[i].given.low);
+            any = true;
+        }
+    if (any && status == FC_OK)
+        status = find_fewest(w, &variant);
+    fci_variant_free(&variant);
+    return status;
+}
+
 /* ---- Verdicts --------------------------------------------------------- */
 
 /* That it is within its limit.  Without a heater nobody knows what hot does,
@@ -175,7 +242,7 @@ judge_mixing(const fc_cold_dip_fixture *f, const fc_dip *dip)
         return FC_CANNOT_TELL;
     if (dip->apart.high < f->limit)
         return FC_WORKS;
-    return f->balanced == FC_NO && dip->apart.low >= f->limit
+    return f->balanced == FC_NO && dip->apart.low >= f->limit && dip->surely
                ? FC_WILL_NOT_WORK
                : FC_CANNOT_TELL;
 }
@@ -187,8 +254,9 @@ judge_emergency(const fc_cold_dip_fixture *f, const fc_dip *dip)
         return FC_CANNOT_TELL;
     if (dip->pressure.low >= f->minimum - FCI_SOLVED_TO)
         return FC_WORKS;
-    return dip->pressure.high < f->minimum - FCI_SOLVED_TO ? FC_WILL_NOT_WORK
-                                                           : FC_CANNOT_TELL;
+    return dip->surely && dip->pressure.high < f->minimum - FCI_SOLVED_TO
+               ? FC_WILL_NOT_WORK
+               : FC_CANNOT_TELL;
 }
 
 static void
@@ -205,9 +273,20 @@ judge(fc_cold_dip_fixture *f, fc_cold_dip_state *told, bool bounded)
                                     : judge_mixing(f, dip);
         if (fci_worse_of(told->works, dip->works) != told->works) {
             told->works = dip->works;
-            told->first = (int)k + 1;
+            told->first = (int)dip->open;
         }
     }
+}
+
+const fc_dip *
+fci_first_dip(const fc_cold_dip_state *told)
+{
+    size_t k;
+
+    for (k = 0; k < told->n_dips; k++)
+        if (told->dips[k].open == (size_t)told->first)
+            return &told->dips[k];
+    return NULL;
 }
 
 /* ---- The worst of them ------------------------------------------------ */
@@ -264,6 +343,20 @@ list_fixtures(struct work *w)
     dip->fixtures = w->list;
 }
 
+static fc_status
+count_open(struct work *w, const fc_hygiene *hygiene)
+{
+    bool room = true;
+    int s;
+
+    for (s = 0; s < w->states && w->dip->n_fixtures > 0 && room; s++) {
+        if (hygiene && hygiene->states[s].valves > 0)
+            w->dip->open[s].hygiene = hygiene->states[s].up_to;
+        room = fci_cold_dip_open(w->site, (fc_state)s, w->dip);
+    }
+    return room ? FC_OK : FC_ENOMEM;
+}
+
 static void
 judge_all(struct work *w)
 {
@@ -279,7 +372,8 @@ judge_all(struct work *w)
 }
 
 fc_status
-fci_cold_dip_all(const fc_site *site, bool converted, struct fci_arena *arena,
+fci_cold_dip_all(const fc_site *site, bool converted,
+                 const fc_hygiene *hygiene, struct fci_arena *arena,
                  fc_cold_dip **told, fc_diagnostics *messages)
 {
     struct work w = { .arena = arena,
@@ -293,10 +387,14 @@ fci_cold_dip_all(const fc_site *site, bool converted, struct fci_arena *arena,
     w.which = fci_arena_array(&w.scratch, site->n_fixtures, sizeof *w.which);
     if (w.dip && w.list && w.which) {
         list_fixtures(&w);
-        status = find_states(&w, site, arena, w.list);
+        status = count_open(&w, hygiene);
     }
     if (status == FC_OK)
+        status = find_states(&w, site, arena, w.list);
+    if (status == FC_OK)
         status = pair_supply(&w);
+    if (status == FC_OK)
+        status = pair_counts(&w);
     if (status == FC_OK)
         judge_all(&w);
     *told = w.dip;

@@ -132,6 +132,20 @@ name_set(struct fci_dipping *d, size_t n, fc_dip *dip)
     return set != NULL;
 }
 
+/* No set leaves less than all of them. */
+static fc_status
+solve_all(struct fci_dipping *d, struct fci_dipped *x, enum fci_end end)
+{
+    const struct fci_least none = { 0 };
+    const size_t n = take_valves(d, &none, d->n_valves);
+    double left, hot;
+    const fc_status status = fci_dip_solve(d, x, end, n, &left, &hot);
+
+    if (status == FC_OK)
+        x->all = fmin(x->all, left);
+    return status;
+}
+
 /* k valves at one end. */
 fc_status
 fci_dip_end(struct fci_dipping *d, struct fci_dipped *x, size_t k,
@@ -142,6 +156,8 @@ fci_dip_end(struct fci_dipping *d, struct fci_dipped *x, size_t k,
     fc_status status =
         fci_ladder_least(d->ladder, x->fixture, end, k + 1, &least);
 
+    if (status == FC_OK && !least.proved && end != FCI_BEST)
+        status = solve_all(d, x, end);
     if (status != FC_OK)
         return status;
     n = take_valves(d, &least, k);
@@ -149,7 +165,8 @@ fci_dip_end(struct fci_dipping *d, struct fci_dipped *x, size_t k,
     status = fci_dip_solve(d, x, end, n, &x->left[end], &x->hot[end]);
     if (status == FC_OK && !fci_dip_runs(d, x->fixture)
         && x->left[end] > least.pressure + AS_THE_GAUGE) {
-        dip->worst &= try_all(d, x, k, end, &n);
+        dip->worst =
+            dip->worst && k <= FC_MOST_DIPPING && try_all(d, x, k, end, &n);
         if (!dip->worst)
             n = take_valves(d, &least, k);
         status = fci_dip_solve(d, x, end, n, &x->left[end], &x->hot[end]);

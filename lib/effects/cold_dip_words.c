@@ -92,6 +92,16 @@ percent_said(struct fci_effects *e, fc_range share, int decimals)
                : fci_arena_printf(e->arena, "%s to %s", low, high);
 }
 
+/* "2 valves" */
+static const char *
+valves_said(struct fci_effects *e, size_t n)
+{
+    const char *said =
+        fci_arena_printf(e->arena, "%zu valve%s", n, n == 1 ? "" : "s");
+
+    return said ? said : "";
+}
+
 /* Cold falls below hot where it is known what hot does, else below what it
  * had itself. */
 static void
@@ -125,8 +135,9 @@ sum_up_falls(struct fci_effects *e, const fc_cold_dip *dip)
     if (f) {
         row.at = f->name;
         row.rests_on = fci_arena_printf(
-            e->arena, "%zu valve%s open; limit %.*f%%", f->states[last].n_dips,
-            f->states[last].n_dips == 1 ? "" : "s", decimals, 100 * f->limit);
+            e->arena, "%s open; limit %.*f%%",
+            valves_said(e, last_dip(dip, dip->deepest[last], last)->open),
+            decimals, 100 * f->limit);
     }
     fci_effect_row(e, &row);
 }
@@ -151,8 +162,8 @@ sum_up_emergency(struct fci_effects *e, const fc_cold_dip *dip)
 
         row.at = f->name;
         row.rests_on = fci_arena_printf(
-            e->arena, "%zu valve%s open; minimum %s", f->states[last].n_dips,
-            f->states[last].n_dips == 1 ? "" : "s",
+            e->arena, "%s open; minimum %s",
+            valves_said(e, last_dip(dip, dip->lowest[last], last)->open),
             fci_effect_said(e, FC_PRESSURE, fc_exactly(f->minimum)));
     }
     fci_effect_row(e, &row);
@@ -196,19 +207,12 @@ what_comes(const fc_cold_dip_fixture *f, fc_range fall)
                : what_cures(f);
 }
 
-/* "2 valves" */
-static const char *
-valves_said(struct fci_effects *e, int n)
-{
-    return fci_arena_printf(e->arena, "%d valve%s", n, n == 1 ? "" : "s");
-}
-
 static void
 find_mixing(struct fci_effects *e, const fc_cold_dip_fixture *f,
             fc_state state)
 {
     const fc_cold_dip_state *told = &f->states[state];
-    const fc_dip *dip = &told->dips[told->first - 1];
+    const fc_dip *dip = fci_first_dip(told);
     const fc_range fall = fci_fall_told(f, dip);
     const int decimals = decimals_of(f, fall);
 
@@ -220,8 +224,8 @@ find_mixing(struct fci_effects *e, const fc_cold_dip_fixture *f,
         "{what comes}",
         FCI_WITH({ "fall", FC_NUMBER, fall, percent_said(e, fall, decimals) },
                  FCI_WORD("below", f->heater ? " below hot" : ""),
-                 FCI_AS("open", FC_NUMBER, told->first,
-                        valves_said(e, told->first)),
+                 FCI_AS("open", FC_NUMBER, (double)dip->open,
+                        valves_said(e, dip->open)),
                  FCI_AS("limit", FC_NUMBER, f->limit,
                         fci_arena_printf(e->arena, "%.*f", decimals,
                                          100 * f->limit)),
@@ -233,14 +237,14 @@ find_emergency(struct fci_effects *e, const fc_cold_dip_fixture *f,
                fc_state state)
 {
     const fc_cold_dip_state *told = &f->states[state];
-    const fc_dip *dip = &told->dips[told->first - 1];
+    const fc_dip *dip = fci_first_dip(told);
 
     fci_find(&e->found, FC_WARN, f->name, FC_IN(state), FC_FOUND_EMERGENCY,
              "{pressure} while it runs with {open} open{when}; required "
              "{minimum}",
              FCI_WITH(FCI_RANGE("pressure", FC_PRESSURE, dip->pressure),
-                      FCI_AS("open", FC_NUMBER, told->first,
-                             valves_said(e, told->first)),
+                      FCI_AS("open", FC_NUMBER, (double)dip->open,
+                             valves_said(e, dip->open)),
                       FCI_ONE("minimum", FC_PRESSURE, f->minimum)));
 }
 
@@ -261,8 +265,23 @@ find_no_pressure(struct fci_effects *e, const fc_cold_dip_fixture *f,
                                           ? "down to"
                                           : "possibly down to"),
                       FCI_ONE("pressure", FC_PRESSURE, dip->pressure.low),
-                      FCI_AS("open", FC_NUMBER, (double)told->n_dips,
-                             valves_said(e, (int)told->n_dips))));
+                      FCI_AS("open", FC_NUMBER, (double)dip->open,
+                             valves_said(e, dip->open))));
+}
+
+/* With so many that how many may be open is what it rests on. */
+static const char *
+open_said(struct fci_effects *e, const fc_dip *dip, fc_state state)
+{
+    const char *said = valves_said(e, dip->open);
+
+    if (dip->open > FC_MOST_DIPPING
+        && e->result->cold_dip->open[state].busiest == 0)
+        said = fci_arena_printf(e->arena,
+                                "%s (how many are at once is not known: give "
+                                "\"full flush\")",
+                                said);
+    return said;
 }
 
 /* Of what is not within its limit, or below its minimum. */
@@ -270,17 +289,18 @@ static const char *
 why(struct fci_effects *e, const fc_cold_dip_fixture *f, fc_state state)
 {
     const fc_cold_dip_state *told = &f->states[state];
-    const fc_dip *dip;
+    const fc_dip *dip = fci_first_dip(told);
     const char *open, *said, *minimum;
     fc_range fall;
     int decimals;
 
-    if (told->first == 0)
-        return NULL;
-    dip = &told->dips[told->first - 1];
+    if (!dip)
+        return fci_arena_printf(
+            e->arena, "with up to %s open",
+            valves_said(e, told->dips[told->n_dips - 1].open));
     fall = fci_fall_told(f, dip);
     decimals = decimals_of(f, fall);
-    open = valves_said(e, told->first);
+    open = open_said(e, dip, state);
     said = !f->emergency && fall.given
                ? percent_said(e, fall, decimals)
                : fci_effect_said(e, FC_PRESSURE, dip->pressure);
@@ -402,14 +422,41 @@ assume(struct fci_effects *e, const fc_cold_dip *dip)
             "usually drops while a few flush valves are open.");
 }
 
+static void
+assume_open(struct fci_effects *e, const fc_cold_dip *dip, fc_state state)
+{
+    const fc_open_at_once *open = &dip->open[state];
+    const char *in = !e->converted          ? ""
+                     : state == FC_EXISTING ? ", existing"
+                                            : ", after retrofit";
+
+    if (open->most == 0)
+        return;
+    if (open->busiest == 0)
+        fci_assume(&e->found,
+                   "How long a flush lasts is not known, so that all %zu "
+                   "valves may be open at once%s.",
+                   open->most, in);
+    else if (open->hygiene > open->busiest)
+        fci_assume(&e->found,
+                   "Up to %zu valves are open at once for hygiene flushes, "
+                   "%zu in the busiest minutes%s, in 95 of 100 times.",
+                   open->hygiene, open->busiest, in);
+    else
+        fci_assume(&e->found,
+                   "Up to %zu valves are open at once in 95 of 100 times of "
+                   "the busiest minutes%s, each used at its interval.",
+                   open->busiest, in);
+}
+
 /* ---- The whole -------------------------------------------------------- */
 
 fc_status
 fci_effects_cold_dip(struct fci_effects *e, fc_diagnostics *messages)
 {
     fc_cold_dip *dip;
-    fc_status status =
-        fci_cold_dip_all(e->site, e->converted, e->arena, &dip, messages);
+    fc_status status = fci_cold_dip_all(
+        e->site, e->converted, e->result->hygiene, e->arena, &dip, messages);
     int s;
 
     if (status != FC_OK || dip->n_fixtures == 0)
@@ -417,8 +464,10 @@ fci_effects_cold_dip(struct fci_effects *e, fc_diagnostics *messages)
     e->result->cold_dip = dip;
     sum_up_falls(e, dip);
     sum_up_emergency(e, dip);
-    for (s = 0; s < fci_effect_states(e); s++)
+    for (s = 0; s < fci_effect_states(e); s++) {
         tell_state(e, dip, (fc_state)s);
+        assume_open(e, dip, (fc_state)s);
+    }
     assume(e, dip);
     return e->arena->failed ? FC_ENOMEM : FC_OK;
 }

@@ -16,6 +16,7 @@ struct fci_dipping {
     struct fci_ladder *ladder;
     struct fci_open *open; /* room for a set */
     size_t n_valves;       /* flush valves of the building */
+    size_t most;           /* of them that may be open at once */
     double main_drop;      /* what a main that nobody tested may drop [Pa] */
     double *height;        /* of each element's outlet [m] */
 };
@@ -25,6 +26,8 @@ struct fci_dipped {
     size_t fixture, heater;                    /* element or FCI_NONE */
     double rest[FCI_ENDS], hot_rest[FCI_ENDS]; /* hot at its height */
     double left[FCI_ENDS], hot[FCI_ENDS];
+    double all; /* what all valves leave, where it is not proved which of fewer
+                   leave least; else INFINITY */
 };
 
 /* With n of `open` open, which has room for one more, at an end: what is left

@@ -378,14 +378,6 @@ is_lacking(const fc_site *site, fc_state state, struct fci_tank_lasts *l)
     return false;
 }
 
-static fc_range
-period_of(const fc_site *site)
-{
-    return site->usage.busy_period.given
-               ? site->usage.busy_period
-               : fci_tables_usual(site->tables, FCI_USUAL_BUSY)->range;
-}
-
 bool
 fci_tank_lasts_find(const struct fci_network *network,
                     struct fci_tank_lasts *l)
@@ -401,7 +393,7 @@ fci_tank_lasts_find(const struct fci_network *network,
                                   .thirsty = FCI_NONE,
                                   .row = FC_WORKS,
                                   .busy = FC_CANNOT_TELL };
-    l->period = period_of(site);
+    l->period = fci_busiest_minutes(site);
     if (is_lacking(site, network->state, l))
         return true;
     if (!l->roof && !network->bounded) {

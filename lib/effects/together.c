@@ -14,6 +14,7 @@
 #include "ground/ties.h"
 
 #include <math.h>
+#include <stdint.h>
 #include <stdlib.h>
 
 #include <gsl/gsl_rng.h>
@@ -161,4 +162,75 @@ fci_others_on(const struct fci_events *events, size_t most, double *chance)
     }
     fci_arena_free(&arena);
     return lasts && one;
+}
+
+/* ---- At any moment of a time ------------------------------------------ */
+
+/* How many of all are on, one of `without` left out; SIZE_MAX: none. */
+static void
+count_on(const struct fci_like_valves *valves, size_t n, size_t without,
+         double *chance)
+{
+    size_t i, k;
+
+    for (k = 0; k <= FCI_MOST_AT_ONCE; k++)
+        chance[k] = k == 0;
+    for (i = 0; i < n; i++)
+        for (k = i == without; k < valves[i].count; k++)
+            put_in(chance, valves[i].on, FCI_MOST_AT_ONCE);
+}
+
+static void
+add_kind(struct fci_like_valves *kinds, size_t *n,
+         const struct fci_like_valves *more)
+{
+    size_t i;
+
+    for (i = 0; i < *n; i++)
+        if (fci_same(kinds[i].on, more->on)
+            && fci_same(kinds[i].begins, more->begins)) {
+            kinds[i].count += more->count;
+            return;
+        }
+    kinds[(*n)++] = *more;
+}
+
+/* More than k are on at some moment if they are at the first one, or if a
+ * valve comes on later while k others are on.  The chance of that is no more
+ * than the number of such times in the mean. */
+bool
+fci_most_at_once(const struct fci_like_valves *valves, size_t n, double within,
+                 size_t *most)
+{
+    struct fci_arena arena = { 0 };
+    struct fci_like_valves *kinds =
+        fci_arena_array(&arena, n + 1, sizeof *kinds);
+    double *chance =
+        fci_arena_array(&arena, FCI_MOST_AT_ONCE + 1, sizeof *chance);
+    double *exceeds =
+        fci_arena_array(&arena, FCI_MOST_AT_ONCE + 1, sizeof *exceeds);
+    const bool room = kinds && chance && exceeds;
+    size_t i, k, all = 0, n_kinds = 0;
+    double below = 0;
+
+    for (i = 0; room && i < n; i++)
+        add_kind(kinds, &n_kinds, &valves[i]);
+    for (i = 0; room && i < n_kinds; i++) {
+        const double begin = (double)kinds[i].count * kinds[i].begins * within;
+
+        count_on(kinds, n_kinds, i, chance);
+        for (k = 0; k <= FCI_MOST_AT_ONCE; k++)
+            exceeds[k] += begin * chance[k];
+        all += kinds[i].count;
+    }
+    if (room)
+        count_on(kinds, n_kinds, SIZE_MAX, chance);
+    for (k = 0; room && k <= FCI_MOST_AT_ONCE; k++) {
+        below += chance[k];
+        if (exceeds[k] + fmax(1 - below, 0) <= 1 - OFTEN)
+            break;
+    }
+    *most = k > FCI_MOST_AT_ONCE || k > all ? all : k;
+    fci_arena_free(&arena);
+    return room;
 }

@@ -30,4 +30,18 @@ bool fci_at_once(const struct fci_events *events, struct fci_at_once *found);
 bool fci_others_on(const struct fci_events *events, size_t most,
                    double *chance);
 
+/* Valves of one kind, each on and off by itself. */
+struct fci_like_valves {
+    size_t count;
+    double on;     /* chance that one is on at a moment, 0 to 1 */
+    double begins; /* how often it comes on [1/s] */
+};
+
+/* In 95 of 100 times of `within` [s] or more no more of n kinds of valves are
+ * ever on at once; of more than FCI_MOST_AT_ONCE that is all of them.  False:
+ * out of memory. */
+#define FCI_MOST_AT_ONCE 100
+bool fci_most_at_once(const struct fci_like_valves *valves, size_t n,
+                      double within, size_t *most);
+
 #endif

@@ -11,8 +11,10 @@
 extern "C" {
 #endif
 
-/** So many flush valves are open at most. */
+/** With 1, 2, ... so many flush valves open, */
 #define FC_MOST_DIPPING 3
+/** and with as many as may be open at once. */
+#define FC_DIPS (FC_MOST_DIPPING + 1)
 
 /** A fixture while some number of flush valves is open: those that leave it
  * the least. */
@@ -31,16 +33,20 @@ typedef struct fc_dip {
                    proved */
     fc_verdict works; /* cold keeps within the fixture's `limit`, or an
                          emergency fixture its minimum */
-    FC_ROOM(7);
+    size_t open;      /* flush valves */
+    bool surely; /* there are so many, and they may well be open together; else
+                    it never surely does harm */
+    FC_ROOM(5);
 } fc_dip;
 
 typedef struct fc_cold_dip_state {
     bool given;       /* false: it has a flush valve in this state, or nothing
                          could be worked out */
     fc_range at_rest; /* with no flush valve open; steady draws run [Pa] */
-    fc_dip dips[FC_MOST_DIPPING]; /* with 1, 2, 3 valves open */
-    size_t n_dips;                /* fewer where there are fewer valves */
-    fc_verdict works;             /* the worst of `dips` */
+    fc_dip dips[FC_DIPS]; /* with 1, 2, 3 valves open; then with `most` of the
+                             building, where that is more */
+    size_t n_dips;        /* fewer where there are fewer valves */
+    fc_verdict works;     /* the worst of `dips` */
     int first; /* the fewest open valves that bring that about; 0: it works */
     FC_ROOM(8);
 } fc_cold_dip_state;
@@ -58,10 +64,26 @@ typedef struct fc_cold_dip_fixture {
     FC_ROOM(8);
 } fc_cold_dip_fixture;
 
+/** How many flush valves may be open at once. */
+typedef struct fc_open_at_once {
+    size_t busiest; /* in the busiest minutes; 0: not known, as how long a
+                       flush lasts is not, or there is none */
+    size_t hygiene; /* hygiene flushes; 0: none */
+    size_t most;    /* that are looked at: the more of both, or all where the
+                       first is not known */
+    FC_ROOM(3);
+} fc_open_at_once;
+
 /**
  * Cold pressure at every fixture without a flush valve at which people mix hot
  * and cold water, and at eyewashes and emergency showers, with 1, 2 and 3
- * flush valves open, those that leave it least.
+ * flush valves open, and with as many as may be open at once; those that leave
+ * it least.
+ *
+ * As many are open at once in the busiest minutes as are not exceeded at any
+ * moment of 95 of 100 of them, each valve used at its interval, whatever the
+ * others do; or of the hygiene flushes that come due together, if those are
+ * more.
  *
  * A mixing valve without pressure balancing gives hotter water as cold falls
  * against hot; from a third on that is counted as harm (common practice).  A
@@ -77,7 +99,8 @@ typedef struct fc_cold_dip {
     size_t lowest[FC_STATES];  /* emergency fixture with the least above its
                                   minimum; SIZE_MAX: none */
     double third, balanced;    /* shares: the two limits */
-    FC_ROOM(8);
+    fc_open_at_once open[FC_STATES];
+    FC_ROOM(4);
 } fc_cold_dip;
 
 #ifdef __cplusplus

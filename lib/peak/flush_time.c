@@ -92,6 +92,14 @@ fci_valve_busy(const fc_site *site, const struct fci_fixture *fixture,
     return busy;
 }
 
+fc_range
+fci_busiest_minutes(const fc_site *site)
+{
+    return site->usage.busy_period.given
+               ? site->usage.busy_period
+               : fci_tables_usual(site->tables, FCI_USUAL_BUSY)->range;
+}
+
 double
 fci_full_flush_time(const struct fci_fixture *fixture, fc_state state,
                     enum fci_end end)

@@ -35,6 +35,9 @@ fc_range fci_reduced_share(const fc_site *site, const fc_valve *valve,
  * [m3]; NAN: not known. */
 double fci_mean_flush(const fc_valve *valve, double share, enum fci_end end);
 
+/* How long the busiest minutes last [s], as given or usual. */
+fc_range fci_busiest_minutes(const fc_site *site);
+
 /* How long one full flush takes [s]; NAN: not known. */
 double fci_full_flush_time(const struct fci_fixture *fixture, fc_state state,
                            enum fci_end end);

@@ -21,8 +21,12 @@ static const struct fci_member dip_rows[] = {
               "that serves it hot may fall too: from 0"),
     FCI_LIST(fc_dip, set, n_set, "open", &fci_flushed_shape,
              "Which valves are open, at midpoint values"),
+    FCI_COUNT(fc_dip, open, "valves", "How many are open"),
     FCI_FLAG(fc_dip, worst, "worst",
              "Whether it is proved that no other so many leave it less"),
+    FCI_FLAG(fc_dip, surely, "surely",
+             "Whether there surely are so many, no more than 3; else no "
+             "harm is sure"),
     FCI_WORD(fc_dip, works, "verdict", &fci_verdict_words,
              "Whether it keeps within its limit, or its minimum"),
 };
@@ -43,7 +47,8 @@ static const struct fci_member state_rows[] = {
              "Whether it was; not where a flush valve is in place"),
     FCI_RANGE(fc_cold_dip_state, at_rest, "static", FC_PRESSURE,
               "With no flush valve open; steady draws run"),
-    FCI_GET_LIST("dips", &dip_shape, dips, "With 1, 2, 3 valves open"),
+    FCI_GET_LIST("dips", &dip_shape, dips,
+                 "With 1, 2, 3 valves open, then with the most at once"),
     FCI_WORD_IF(fc_cold_dip_state, works, given, "verdict", &fci_verdict_words,
                 "The worst of these"),
     FCI_INTEGER(fc_cold_dip_state, first, "first",
@@ -78,6 +83,17 @@ static const struct fci_member fixture_rows[] = {
 static FCI_SHAPE(fixture_shape, "cold_dip_fixture", fc_cold_dip_fixture,
                  fixture_rows, "A fixture that flush valves take cold from");
 
+static const struct fci_member open_rows[] = {
+    FCI_COUNT(fc_open_at_once, busiest, "busiest",
+              "In the busiest minutes, no more in 95 of 100; 0: not known"),
+    FCI_COUNT(fc_open_at_once, hygiene, "hygiene",
+              "Hygiene flushes, no more in 95 of 100 times; 0: none"),
+    FCI_COUNT(fc_open_at_once, most, "most",
+              "That are looked at: the more of both, or all"),
+};
+static FCI_SHAPE(open_shape, "open_at_once", fc_open_at_once, open_rows,
+                 "How many flush valves may be open at once");
+
 static const struct fci_member cold_dip_rows[] = {
     FCI_LIST(fc_cold_dip, fixtures, n_fixtures, "fixtures", &fixture_shape,
              "Where people mix hot and cold, and emergency fixtures"),
@@ -85,6 +101,10 @@ static const struct fci_member cold_dip_rows[] = {
                "Share that cold may fall at a valve without balancing"),
     FCI_NUMBER(fc_cold_dip, balanced, "limit_balanced",
                "Share that a balancing valve is tested for"),
+    FCI_OBJECT(fc_cold_dip, open[FC_EXISTING], "open_existing", &open_shape,
+               "How many valves may be open at once, existing"),
+    FCI_OBJECT(fc_cold_dip, open[FC_RETROFIT], "open_retrofit", &open_shape,
+               "The same after retrofit"),
 };
 FCI_SHAPE(fci_cold_dip_shape, "cold_dip", fc_cold_dip, cold_dip_rows,
           "Cold pressure at other fixtures while flush valves are open");
@@ -106,7 +126,8 @@ share_said(struct fci_doc *doc, fc_range share)
 
 static void
 add_state(struct fci_grid *grid, struct fci_doc *doc,
-          const fc_cold_dip_fixture *f, fc_state state, bool named, bool hot)
+          const fc_cold_dip_fixture *f, fc_state state, bool named,
+          size_t places, bool hot)
 {
     const fc_cold_dip_state *told = &f->states[state];
     const fc_dip *last =
@@ -118,7 +139,7 @@ add_state(struct fci_grid *grid, struct fci_doc *doc,
         fci_cell(grid, fci_state_phrase(state));
     fci_cell(grid,
              fci_figure_range(doc->units, FC_PRESSURE, told->at_rest).text);
-    for (size_t k = 0; k < FC_MOST_DIPPING; k++)
+    for (size_t k = 0; k < places; k++)
         fci_cell(grid, fci_figure_range(
                            doc->units, FC_PRESSURE,
                            k < told->n_dips ? told->dips[k].pressure : none)
@@ -140,6 +161,18 @@ any_heater(const fc_cold_dip *dip)
     return false;
 }
 
+static size_t
+most_places(const fc_cold_dip *dip)
+{
+    size_t places = FC_MOST_DIPPING;
+
+    for (size_t i = 0; i < dip->n_fixtures; i++)
+        for (int s = 0; s < FC_STATES; s++)
+            if (dip->fixtures[i].states[s].n_dips > places)
+                places = dip->fixtures[i].states[s].n_dips;
+    return places;
+}
+
 static void
 put_fixtures(struct fci_doc *doc, const fc_cold_dip *dip)
 {
@@ -150,11 +183,13 @@ put_fixtures(struct fci_doc *doc, const fc_cold_dip *dip)
     const struct fci_doc_column one = { "1 open", p, FCI_RIGHT, 0 };
     const struct fci_doc_column two = { "2 open", p, FCI_RIGHT, 0 };
     const struct fci_doc_column three = { "3 open", p, FCI_RIGHT, 0 };
+    const struct fci_doc_column most = { "most", p, FCI_RIGHT, 0 };
     const struct fci_doc_column fall = { "falls", "%", FCI_RIGHT, 0 };
     const struct fci_doc_column hot = { "below\nhot", "%", FCI_RIGHT, 0 };
     const struct fci_doc_column verdict = { "verdict", "", FCI_LEFT, 7 };
     const bool heated = any_heater(dip);
-    struct fci_doc_column columns[9];
+    const size_t places = most_places(dip);
+    struct fci_doc_column columns[10];
     size_t n = 0;
     struct fci_grid *grid;
 
@@ -165,6 +200,8 @@ put_fixtures(struct fci_doc *doc, const fc_cold_dip *dip)
     columns[n++] = one;
     columns[n++] = two;
     columns[n++] = three;
+    if (places > FC_MOST_DIPPING)
+        columns[n++] = most;
     columns[n++] = fall;
     if (heated)
         columns[n++] = hot;
@@ -176,11 +213,26 @@ put_fixtures(struct fci_doc *doc, const fc_cold_dip *dip)
 
         for (int s = 0; s < (doc->converted ? FC_STATES : 1); s++)
             if (f->states[s].given) {
-                add_state(grid, doc, f, (fc_state)s, named, heated);
+                add_state(grid, doc, f, (fc_state)s, named, places, heated);
                 named = false;
             }
     }
     fci_part_table(doc, grid, 1);
+}
+
+static void
+say_most(struct fci_doc *doc, const fc_cold_dip *dip)
+{
+    const size_t existing = dip->open[FC_EXISTING].most;
+
+    if (most_places(dip) == FC_MOST_DIPPING)
+        return;
+    if (doc->converted)
+        fci_doc_say(doc,
+                    "The most open at once: existing %zu, after retrofit %zu.",
+                    existing, dip->open[FC_RETROFIT].most);
+    else
+        fci_doc_say(doc, "The most open at once: %zu.", existing);
 }
 
 static bool
@@ -212,10 +264,12 @@ fci_effects_cold_dip_tables(struct fci_doc *doc, const fc_effects *effects)
     fci_doc_heading(doc, "Cold pressure while flush valves are open");
     put_drawing(doc, effects);
     put_fixtures(doc, dip);
-    fci_doc_say(doc,
-                "With 1, 2 and 3 valves open, those that leave the fixture "
-                "least; an eyewash runs meanwhile. A mixing valve without "
-                "pressure balancing runs hot as cold falls below hot: from a "
-                "third on that counts as harm. One that balances is tested "
-                "for half. Below hot: where a [heater] tells what hot does.");
+    say_most(doc, dip);
+    fci_doc_say(
+        doc, "With 1, 2 and 3 valves open, and with the most at once, those "
+             "that leave the fixture least; an eyewash runs meanwhile. A "
+             "mixing valve without "
+             "pressure balancing runs hot as cold falls below hot: from a "
+             "third on that counts as harm. One that balances is tested "
+             "for half. Below hot: where a [heater] tells what hot does.");
 }
