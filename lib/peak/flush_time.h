@@ -26,6 +26,7 @@ struct fci_busy fci_valve_busy(const fc_site *site,
 
 /* How long the busiest minutes last [s], as given or usual. */
 fc_range fci_busiest_minutes(const fc_site *site);
+
 /* Which part of the flushes of a valve with a reduced one are that: as the
  * valve says, or those who use it (short stays); or else `otherwise`, which
  * differs by what is asked.  The busiest period takes the longer flushes of
