@@ -2,7 +2,8 @@
 /* lib/check/effects.c -- what else a retrofit changes.
  *
  * Each area computes its part of the result on the same networks and the same
- * uses of a year; what readings of the site refute is at most untold.
+ * uses of a year, and one whose flows do not settle takes no other one with
+ * it; what readings of the site refute is at most untold.
  */
 #include "effects/effects.h"
 #include "check/judge.h"
@@ -11,11 +12,19 @@
 #include "readings/readings.h"
 
 /* Of these a report is made, in this order. */
-static fc_status (*const areas[])(struct fci_effects *e,
-                                  fc_diagnostics *messages) = {
-    fci_effects_water,   fci_effects_valves,  fci_effects_batteries,
-    fci_effects_hygiene, fci_effects_renewal, fci_effects_surge,
-    fci_effects_tank,    fci_effects_restart, fci_effects_cold_dip,
+static const struct {
+    fci_effect_find *find;
+    fc_effect_area area;
+} areas[] = {
+    { fci_effects_water, FC_WATER_EFFECT },
+    { fci_effects_valves, FC_WATER_EFFECT },
+    { fci_effects_batteries, FC_BATTERY_EFFECT },
+    { fci_effects_hygiene, FC_HYGIENE_EFFECT },
+    { fci_effects_renewal, FC_RENEWAL_EFFECT },
+    { fci_effects_surge, FC_SURGE_EFFECT },
+    { fci_effects_tank, FC_TANK_EFFECT },
+    { fci_effects_restart, FC_RESTART_EFFECT },
+    { fci_effects_cold_dip, FC_COLD_DIP_EFFECT },
 };
 
 static fc_status
@@ -150,7 +159,7 @@ fc_effects_find(const fc_site *site, fc_effects **effects,
 
     for (size_t i = 0; status == FC_OK && i < sizeof areas / sizeof *areas;
          i++)
-        status = areas[i](&e, messages);
+        status = fci_effect_look(&e, areas[i].area, areas[i].find, messages);
     if (status == FC_OK)
         status = judge_all(&e);
     if (status == FC_OK)

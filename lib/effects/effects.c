@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/effects/effects.c -- the summary and the verdicts of all areas. */
 #include "effects/effects.h"
+#include "ground/diagnostics.h"
 #include "units/number.h"
 
 #include <math.h>
@@ -146,6 +147,13 @@ harm(fc_verdict verdict)
 }
 
 void
+fci_effect_only_if(struct fci_effects *e, fc_effect_area area, fc_state state,
+                   const char *condition)
+{
+    e->judged[area].verdict.only_if[state] = condition;
+}
+
+void
 fci_effect_judge(struct fci_effects *e, fc_effect_area area, fc_state state,
                  fc_verdict verdict, const char *why)
 {
@@ -159,4 +167,60 @@ fci_effect_judge(struct fci_effects *e, fc_effect_area area, fc_state state,
     judged->verdict.verdicts[state] = verdict;
     if (state == e->result->state)
         judged->verdict.why = why;
+}
+
+/* As if it had told nothing. */
+static fc_status
+leave_out(struct fci_effects *e, fc_effect_area area, const char *why)
+{
+    unsigned states = 0;
+
+    for (int s = 0; s < fci_effect_states(e); s++) {
+        states |= FC_IN(s);
+        fci_effect_judge(e, area, (fc_state)s, FC_CANNOT_TELL,
+                         "the flows did not settle");
+    }
+    fci_find(&e->found, FC_WARN, "", states, FC_FOUND_NOT_WORKED_OUT,
+             "{area} is left out: {why}",
+             FCI_WITH(FCI_WORD("area", fc_effect_area_word(area)),
+                      FCI_WORD("why", why)));
+    return e->arena->failed ? FC_ENOMEM : FC_OK;
+}
+
+/* Messages of one list into another. */
+static fc_status
+pass_on(const fc_diagnostics *from, fc_diagnostics *to, fc_status status)
+{
+    for (size_t i = 0; i < fc_diagnostics_count(from); i++) {
+        const fc_diagnostic said = fc_diagnostics_at(from, i);
+
+        status = fci_fail(to, status, said.file, said.line, "%s", said.text);
+    }
+    return status;
+}
+
+fc_status
+fci_effect_look(struct fci_effects *e, fc_effect_area area,
+                fci_effect_find *find, fc_diagnostics *messages)
+{
+    const size_t n_summary = e->n_summary, n = e->found.n;
+    const size_t n_assumptions = e->found.n_assumptions;
+    const struct fci_effect_judged judged = e->judged[area];
+    fc_diagnostics *said = fc_diagnostics_new();
+    fc_status status = said ? find(e, said) : FC_ENOMEM;
+
+    if (status == FC_ENOCONV) {
+        e->n_summary = n_summary;
+        e->found.n = n;
+        e->found.n_assumptions = n_assumptions;
+        e->judged[area] = judged;
+        status = leave_out(e, area,
+                           fc_diagnostics_count(said) > 0
+                               ? fc_diagnostics_at(said, 0).text
+                               : "the flows did not settle");
+    } else if (said) {
+        status = pass_on(said, messages, status);
+    }
+    fc_diagnostics_free(said);
+    return status;
 }

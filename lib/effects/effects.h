@@ -49,22 +49,27 @@ void fci_effect_row(struct fci_effects *e, const fc_effect *row);
  * memory. */
 const char *fci_effect_said(struct fci_effects *e, fc_dimension dimension,
                             fc_range value);
+/* That it works in a state holds only with this: "with stops opened in
+ * order". */
+void fci_effect_only_if(struct fci_effects *e, fc_effect_area area,
+                        fc_state state, const char *condition);
 /* What an area comes to in a state, the worst of all that it says of it; `why`
  * of the worst, NULL where nothing is to be said. */
 void fci_effect_judge(struct fci_effects *e, fc_effect_area area,
                       fc_state state, fc_verdict verdict, const char *why);
 
+typedef fc_status fci_effect_find(struct fci_effects *e,
+                                  fc_diagnostics *messages);
+
+/* Have an area looked at.  Where its flows did not settle nothing can be told
+ * of it, which is said with the reason, and the other areas do without.
+ * FC_OK, FC_ENOMEM, and what else `find` returns. */
+fc_status fci_effect_look(struct fci_effects *e, fc_effect_area area,
+                          fci_effect_find *find, fc_diagnostics *messages);
+
 /* Each area fills its part of the result.  FC_OK, FC_ENOCONV, FC_ENOMEM. */
-fc_status fci_effects_water(struct fci_effects *e, fc_diagnostics *messages);
-fc_status fci_effects_valves(struct fci_effects *e, fc_diagnostics *messages);
-fc_status fci_effects_batteries(struct fci_effects *e,
-                                fc_diagnostics *messages);
-fc_status fci_effects_hygiene(struct fci_effects *e, fc_diagnostics *messages);
-fc_status fci_effects_renewal(struct fci_effects *e, fc_diagnostics *messages);
-fc_status fci_effects_surge(struct fci_effects *e, fc_diagnostics *messages);
-fc_status fci_effects_tank(struct fci_effects *e, fc_diagnostics *messages);
-fc_status fci_effects_restart(struct fci_effects *e, fc_diagnostics *messages);
-fc_status fci_effects_cold_dip(struct fci_effects *e,
-                               fc_diagnostics *messages);
+fci_effect_find fci_effects_water, fci_effects_valves, fci_effects_batteries,
+    fci_effects_hygiene, fci_effects_renewal, fci_effects_surge,
+    fci_effects_tank, fci_effects_restart, fci_effects_cold_dip;
 
 #endif

@@ -11,7 +11,7 @@
  * is visited.
  */
 #include "flow/solver_work.h"
-#include "ground/diagnostics.h"
+#include "site/parts.h"
 
 #define MOST_STEPS 100
 
@@ -225,6 +225,30 @@ take_step(struct fci_solver *s, struct progress *p)
     return true;
 }
 
+/* What stands between places that are shut has no pressure of its own but what
+ * leaks, which rounding moves. */
+static bool
+shut_moves(const struct fci_solver *s)
+{
+    size_t i;
+
+    for (i = s->network->n_loops; i < s->mesh.n_unknowns; i++) {
+        const struct fci_outlet_pressure *at = &s->at[s->mesh.shut[i]];
+
+        if (fabs(at->pressure - at->exact) > FCI_CLOSE_ENOUGH)
+            return true;
+    }
+    return false;
+}
+
+/* Whether the last step is no more than what it found justifies. */
+static bool
+is_taken(const struct fci_solver *s, const struct progress *p)
+{
+    return !p->changed && p->largest <= SMALL_STEP
+           && !(s->network->meshed && shut_moves(s));
+}
+
 static bool
 has_settled(const struct fci_solver *s, const struct progress *p)
 {
@@ -235,25 +259,20 @@ has_settled(const struct fci_solver *s, const struct progress *p)
     if (s->powers && !s->careful && !p->changed && small)
         return true;
     return p->close > 0 && (small || p->close > LOOKED_AT)
-           && !((p->changed || !small) && s->network->meshed
+           && !(s->network->meshed && !is_taken(s, p)
                 && fci_mesh_runs_back(s));
 }
 
-/* The last step squares what was missed, unless a state changed with it, or it
- * was large.  What stands between places that are shut has no pressure of its
- * own but what leaks: it keeps the one that was looked at. */
+/* The last step squares what was missed, unless it is not to be taken. */
 static void
-finish(struct fci_solver *s, bool changed)
+finish(struct fci_solver *s, bool taken)
 {
     size_t i;
 
-    if (changed) {
+    if (!taken) {
         step_back(s, 1);
         for (i = 0; i < s->n_nodes; i++)
             s->at[i].pressure = s->at[i].exact;
-    } else if (s->network->meshed) {
-        for (i = s->network->n_loops; i < s->mesh.n_unknowns; i++)
-            s->at[s->mesh.shut[i]].pressure = s->at[s->mesh.shut[i]].exact;
     }
     fci_sum_flows(s);
     fci_valves_keep(s);
@@ -294,7 +313,7 @@ fci_flows_settle(struct fci_solver *s, int hasty, int most)
         if (!take_step(s, &p))
             break;
         if (has_settled(s, &p)) {
-            finish(s, p.changed || !(p.largest <= SMALL_STEP));
+            finish(s, is_taken(s, &p));
             return FC_OK;
         }
     }
@@ -335,10 +354,20 @@ fc_status
 fci_solver_fail(const struct fci_solver *solver, fc_status status,
                 fc_diagnostics *messages)
 {
+    const struct fci_element *element =
+        &solver->network->site->elements[solver->culprit];
+    size_t valves = 0, i;
+
     if (status != FC_ENOCONV)
         return status;
-    return fci_fail(messages, FC_ENOCONV, NULL, 0,
-                    "the flows did not settle at \"%.60s\"; pump, PRV and "
-                    "loss curves that fit together are expected",
-                    fci_solver_culprit(solver));
+    for (i = 0; i < solver->n_valves; i++)
+        valves += (size_t)solver->drawn[i].count;
+    status = fci_part_fail(
+        element->part, messages, NULL,
+        "did not settle (%s, %zu flush valves open): no flows were found that "
+        "fit it and what is beside it; settings, curves and sizes that a "
+        "building has are expected there",
+        solver->network->state == FC_RETROFIT ? "after retrofit" : "existing",
+        valves);
+    return status == FC_ENOMEM ? status : FC_ENOCONV;
 }

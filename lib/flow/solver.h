@@ -63,7 +63,8 @@ double fci_solver_slope(const struct fci_solver *solver, size_t link);
 /* Whether it is a reducer or a pump at its setting. */
 bool fci_solver_holds(const struct fci_solver *solver, size_t link);
 
-/* The same as a failure that names the place; another status as it is. */
+/* The same as a failure at the line of that element, with the state and how
+ * many valves were open; another status as it is. */
 fc_status fci_solver_fail(const struct fci_solver *solver, fc_status status,
                           fc_diagnostics *messages);
 

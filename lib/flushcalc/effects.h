@@ -61,11 +61,15 @@ typedef struct fc_effect_verdict {
                                        first alone */
     const char *why; /* of the state that is reported: "static + surge 172 psi
                         at wc-6, rating 150 psi" */
-    FC_ROOM(6);
+    const char *only_if[FC_STATES]; /* FC_WORKS holds only with this: "with
+                                       stops opened in order"; NULL: at all
+                                       events */
+    FC_ROOM(4);
 } fc_effect_verdict;
 
 /** Everything is NULL, or none, that the site does not give rise to; the
- * findings and the assumptions say what is missing. */
+ * findings and the assumptions say what is missing.  An area whose flows did
+ * not settle is NULL too, and its verdict is FC_CANNOT_TELL. */
 typedef struct fc_effects {
     const char *title;
     fc_unit_system units;
@@ -113,7 +117,6 @@ const char *fc_effect_area_word(fc_effect_area area);
  *         FC_ESTATE        the site is not finished
  *         FC_EUNSUPPORTED  a size is yet to be chosen
  *         FC_EINPUT        loops whose ends do not fit together
- *         FC_ENOCONV       the flows did not settle, and where
  *         FC_ENOMEM
  */
 fc_status fc_effects_find(const fc_site *site, fc_effects **effects,
