@@ -303,7 +303,7 @@ judge(struct fci_effects *e, const struct fci_tank_lasts *l, fc_state state)
 
     if (l->lacks)
         why = fci_tank_lacks(e->arena, l);
-    else if (l->row != FC_WORKS
+    else if (l->row == FC_CANNOT_TELL
              && e->site->tank->precharge.high >= e->site->tank->cut_in.low)
         why = fci_arena_printf(
             e->arena,
@@ -312,9 +312,13 @@ judge(struct fci_effects *e, const struct fci_tank_lasts *l, fc_state state)
             fc_from_si(e->result->units, FC_PRESSURE, below.nominal),
             fc_unit_name(e->result->units, FC_PRESSURE));
     else if (l->row != FC_WORKS)
-        why = "a flush begun at cut-in may end too low";
+        why = l->row == FC_WILL_NOT_WORK
+                  ? "a flush begun at cut-in ends too low"
+                  : "a flush begun at cut-in may end too low";
     else if (l->busy != FC_WORKS)
-        why = "water may not last through the busiest minutes";
+        why = l->busy == FC_WILL_NOT_WORK
+                  ? "water does not last through the busiest minutes"
+                  : "water may not last through the busiest minutes";
     fci_effect_judge(e, FC_TANK_EFFECT, state, fci_tank_verdict(l), why);
 }
 

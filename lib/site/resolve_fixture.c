@@ -237,6 +237,20 @@ check_used_by(struct fci_resolve *r, const struct fci_fixture *fixture)
                              fixture->kind->head.name));
 }
 
+/* Water is counted of what flushes, and by "draw per day" of what does not. */
+static void
+check_uses(struct fci_resolve *r, const struct fci_fixture *fixture)
+{
+    if (!fixture->given->uses_per_day.given || !fixture->kind
+        || fixture->kind->flushes || fixture->kind->used != FCI_USED_OTHERWISE)
+        return;
+    fci_resolve_note(
+        r, fci_part_fail(fixture->part, r->messages, "uses per day",
+                         "is given for a \"%s\", of which no uses are "
+                         "counted; \"draw per day\" is expected",
+                         fixture->kind->head.name));
+}
+
 /* ---- Heaters ---------------------------------------------------------- */
 
 static void
@@ -304,6 +318,7 @@ resolve_fixture(struct fci_resolve *r, const struct fci_part *part,
     find_outlet(r, fixture);
     check_balanced(r, fixture);
     check_used_by(r, fixture);
+    check_uses(r, fixture);
 }
 
 void
