@@ -147,6 +147,13 @@ harm(fc_verdict verdict)
 }
 
 void
+fci_effect_only_if(struct fci_effects *e, fc_effect_area area, fc_state state,
+                   const char *condition)
+{
+    e->judged[area].verdict.only_if[state] = condition;
+}
+
+void
 fci_effect_judge(struct fci_effects *e, fc_effect_area area, fc_state state,
                  fc_verdict verdict, const char *why)
 {

@@ -49,6 +49,10 @@ void fci_effect_row(struct fci_effects *e, const fc_effect *row);
  * memory. */
 const char *fci_effect_said(struct fci_effects *e, fc_dimension dimension,
                             fc_range value);
+/* That it works in a state holds only with this: "with stops opened in
+ * order". */
+void fci_effect_only_if(struct fci_effects *e, fc_effect_area area,
+                        fc_state state, const char *condition);
 /* What an area comes to in a state, the worst of all that it says of it; `why`
  * of the worst, NULL where nothing is to be said. */
 void fci_effect_judge(struct fci_effects *e, fc_effect_area area,

@@ -289,6 +289,7 @@ static void
 assume_draws(struct fci_effects *e)
 {
     struct fci_words names = { e->arena, "", 0 };
+    bool valves = false, others = false;
     size_t n = 0;
 
     for (size_t i = 0; i < e->site->n_fixtures; i++) {
@@ -296,6 +297,8 @@ assume_draws(struct fci_effects *e)
 
         if (e->uses[FC_EXISTING][i].given || f->given->draw_per_day.given)
             continue;
+        *(f->valve[FC_EXISTING] || f->valve[FC_RETROFIT] ? &valves : &others) =
+            true;
         if (n++ < MOST_NAMES)
             fci_say(&names, ", ", "%s", f->given->name);
     }
@@ -305,8 +308,11 @@ assume_draws(struct fci_effects *e)
         fci_assume(&e->found,
                    "what these draw a day is not known and not counted, so "
                    "that turnovers are at least what is told and times at "
-                   "most: %s (draw per day)",
-                   names.text);
+                   "most: %s (%s)",
+                   names.text,
+                   !valves  ? "draw per day"
+                   : others ? "draw per day; uses per day of flush valves"
+                            : "uses per day, or [usage] people");
 }
 
 void

@@ -137,15 +137,45 @@ sum_up(struct fci_effects *e, const fc_restart *restart)
     fci_effect_row(e, &stops);
 }
 
+/* The one to tell of those that their pressure may keep open with all of them
+ * open: what surely stays open before what may, then the one furthest below
+ * what closes it.  NULL: there is none. */
+static const fc_restart_valve *
+kept_open(const fc_restart_state *told)
+{
+    const fc_restart_valve *kept = NULL;
+    double most = 0;
+
+    for (size_t i = 0; i < told->n_list; i++) {
+        const fc_restart_valve *v = &told->list[i];
+        const double below = v->closes_at.high - v->all_open.low;
+
+        if (v->closes_all == FC_WORKS || !v->closes_at.given
+            || !(below > FCI_SOLVED_TO))
+            continue;
+        if (!kept
+            || (v->closes_all == kept->closes_all
+                    ? below > most
+                    : v->closes_all == FC_WILL_NOT_WORK)) {
+            kept = v;
+            most = below;
+        }
+    }
+    return kept;
+}
+
 /* Whether some valve may stay open with all of them open, and an order of
  * opening stops prevents that. */
 static bool
 is_cured(const fc_restart_state *told)
 {
-    const fc_restart_valve *v = &told->list[told->least_at];
+    return told->at_once > 0 && kept_open(told);
+}
 
-    return v->closes_all != FC_WORKS && told->at_once > 0
-           && v->all_open.low < v->closes_at.high - FCI_SOLVED_TO;
+static const char *
+first_place(const fc_restart_state *told)
+{
+    return told->steps[0].places[0];
 }
 
 /* What is not known of a valve that closes by its pressures. */
@@ -157,20 +187,48 @@ doubt_said(const fc_restart_valve *v)
                : "a pump may stand still when water or power returns";
 }
 
-/* Shutting stops is a remedy as long as one valve at a time closes: what that
- * takes is told as a warning, and neither as harm nor as none. */
+/* Shutting stops is a remedy as long as one valve at a time closes: it works
+ * only with that, which stands beside the verdict. */
+static void
+judge_cured(struct fci_effects *e, const fc_restart_state *told,
+            fc_state state)
+{
+    const fc_restart_valve *v = kept_open(told);
+    const char *all = vacuum_said(e, no_less_than_none(v->all_open));
+    const char *closes = fci_effect_said(e, FC_PRESSURE, v->closes_at);
+
+    fci_effect_judge(
+        e, FC_RESTART_EFFECT, state, FC_WORKS,
+        fci_arena_printf(
+            e->arena,
+            "shut all stops first when water returns, and open at most %d at "
+            "a time, %s first; %s %s with every valve open: %s, %s %s",
+            told->at_once, first_place(told), v->name,
+            wont_close(v->closes_all), all ? all : "",
+            v->assumed ? "its minimum flowing is" : "it closes at",
+            closes ? closes : ""));
+    fci_effect_only_if(e, FC_RESTART_EFFECT, state,
+                       "with stops shut first and opened in order");
+}
+
 static void
 judge(struct fci_effects *e, const fc_restart_state *told, fc_state state)
 {
     const fc_restart_valve *v = least_alone(told);
     const char *alone, *closes, *why = NULL;
 
-    if (told->closes_alone == FC_WORKS && is_cured(told))
+    if (told->closes_alone == FC_WORKS && is_cured(told)) {
+        judge_cured(e, told, state);
         return;
+    }
     if (told->closes_alone == FC_WORKS && told->closes_all != FC_WORKS) {
-        fci_effect_judge(e, FC_RESTART_EFFECT, state, FC_CANNOT_TELL,
-                         "how far the main drops when water returns and every "
-                         "valve opens is not known");
+        fci_effect_judge(
+            e, FC_RESTART_EFFECT, state, FC_CANNOT_TELL,
+            fci_untested_main(e->site)
+                ? "how far the main drops when water returns and every valve "
+                  "opens is not known"
+                : "whether every valve shuts off when water returns and all "
+                  "are open is not known");
         return;
     }
     if (v && v->doubt != FC_RESTART_NO_DOUBT)
@@ -195,12 +253,6 @@ judge(struct fci_effects *e, const fc_restart_state *told, fc_state state)
 }
 
 /* ---- Findings --------------------------------------------------------- */
-
-static const char *
-first_place(const fc_restart_state *told)
-{
-    return told->steps[0].places[0];
-}
 
 static void
 find_doubt(struct fci_effects *e, const fc_restart_valve *v, fc_state state)
@@ -275,7 +327,7 @@ find_hazard(struct fci_effects *e, const fc_restart_state *told,
 static void
 find_all(struct fci_effects *e, const fc_restart_state *told, fc_state state)
 {
-    const fc_restart_valve *v = &told->list[told->least_at];
+    const fc_restart_valve *v = kept_open(told);
 
     if (is_hazard(lowest_of(told))) {
         find_hazard(e, told, state);

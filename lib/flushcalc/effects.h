@@ -61,7 +61,10 @@ typedef struct fc_effect_verdict {
                                        first alone */
     const char *why; /* of the state that is reported: "static + surge 172 psi
                         at wc-6, rating 150 psi" */
-    FC_ROOM(6);
+    const char *only_if[FC_STATES]; /* FC_WORKS holds only with this: "with
+                                       stops opened in order"; NULL: at all
+                                       events */
+    FC_ROOM(4);
 } fc_effect_verdict;
 
 /** Everything is NULL, or none, that the site does not give rise to; the

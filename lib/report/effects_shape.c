@@ -17,6 +17,10 @@ static const struct fci_member verdict_rows[] = {
              "as if untold"),
     FCI_TEXT(fc_effect_verdict, why, "why",
              "In the state that is reported; null: nothing more"),
+    FCI_TEXT(fc_effect_verdict, only_if[FC_EXISTING], "existing_only_if",
+             "It works only with this, existing; null: at all events"),
+    FCI_TEXT(fc_effect_verdict, only_if[FC_RETROFIT], "retrofit_only_if",
+             "The same after retrofit"),
 };
 static FCI_SHAPE(verdict_shape, "effect_verdict", fc_effect_verdict,
                  verdict_rows, "Whether an area does harm");

@@ -26,11 +26,15 @@ areas_with(struct fci_doc *doc, const fc_effects *effects, fc_state state,
 
     *n = 0;
     for (size_t i = 0; i < effects->n_verdicts; i++) {
-        if (effects->verdicts[i].verdicts[state] != verdict)
+        const fc_effect_verdict *v = &effects->verdicts[i];
+        const char *only_if = verdict == FC_WORKS ? v->only_if[state] : NULL;
+
+        if (v->verdicts[state] != verdict)
             continue;
         list = fci_arena_printf(
-            &doc->arena, "%s%s%s", list ? list : "", *n > 0 ? ", " : "",
-            fc_effect_area_word(effects->verdicts[i].area));
+            &doc->arena, "%s%s%s%s%s%s", list ? list : "", *n > 0 ? ", " : "",
+            fc_effect_area_word(v->area), only_if ? " (only " : "",
+            only_if ? only_if : "", only_if ? ")" : "");
         (*n)++;
     }
     return list ? list : "";
