@@ -5,6 +5,7 @@
 #include "effects/tank_words.h"
 #include "laws/boyle.h"
 #include "peak/march.h"
+#include "units/range_sums.h"
 
 /* ---- Figures ------------------------------------------------------------ */
 
@@ -29,19 +30,37 @@ mean_of(const struct fci_tank_lasts *l)
     return fci_as_range(mean);
 }
 
+#define DAY 86400.0 /* s */
+
+static void
+add_times(fc_range *sum, fc_range each, const struct fci_fixture *fixture)
+{
+    sum->nominal += fci_fixture_count(fixture, FCI_NOMINAL) * each.nominal;
+    sum->low += fci_fixture_count(fixture, FCI_BEST) * each.low;
+    sum->high += fci_fixture_count(fixture, FCI_WORST) * each.high;
+}
+
 /* On a day of use; not given where of some valve it is not known. */
 static fc_range
-use_of_day(const struct fci_effects *e, fc_state state)
+use_of_day(const struct fci_effects *e, fc_state state, const char **missing)
 {
     fc_range sum = fc_exactly(0);
     size_t i;
 
+    *missing = NULL;
+    for (i = 0; i < e->site->n_draws; i++)
+        fci_range_add(&sum, fci_range_times(e->site->draws[i].flow, DAY));
     for (i = 0; i < e->site->n_fixtures; i++) {
         const struct fci_fixture *fixture = &e->site->fixtures[i];
         const struct fci_use *use = &e->uses[state][i];
 
-        if (!fixture->valve[state])
+        if (!fixture->valve[state]) {
+            if (fixture->given->draw_per_day.given)
+                add_times(&sum, fixture->given->draw_per_day, fixture);
+            else if (!*missing)
+                *missing = fixture->given->name;
             continue;
+        }
         if (!use->given || !use->volume.given || !use->days.given
             || !(use->days.low > 0))
             return (fc_range){ 0 };
@@ -54,8 +73,6 @@ use_of_day(const struct fci_effects *e, fc_state state)
     }
     return sum;
 }
-
-#define DAY 86400.0 /* s */
 
 static fc_range
 days_of(const fc_range *volume, const fc_range *a_day)
@@ -104,9 +121,39 @@ take_state(const struct fci_effects *e, const struct fci_tank_lasts *l,
     out->refill_worst = finite(l->refill[FCI_WORST]);
     out->refill_best = finite(l->refill[FCI_BEST]);
     out->volume_for_busy = finite(l->for_busy[FCI_WORST]);
-    out->a_day = use_of_day(e, state);
+    out->a_day = use_of_day(e, state, &out->not_counted);
     if (l->roof)
         out->days = days_of(&tank->volume, &out->a_day);
+}
+
+static double
+drawn(const fc_pressure_tank *t, double precharge, enum fci_end end)
+{
+    const double from = fci_less_is_worse(t->cut_out, end);
+    const double to = fci_more_is_worse(t->cut_in, end);
+
+    return to < from
+               ? fci_less_is_worse(t->volume, end)
+                     * fci_boyle_drawn(precharge, from, to, FCI_ISOTHERMAL)
+               : 0;
+}
+
+/* The most is where the tank is just empty at the cut-in, or at an end of its
+ * precharge, the least at an end. */
+static fc_range
+draw_down(const fc_pressure_tank *t)
+{
+    const fc_range pre = t->precharge;
+    const double empty = fmin(fmax(t->cut_in.low, pre.low), pre.high);
+    double ends[FCI_ENDS];
+
+    ends[FCI_NOMINAL] = drawn(t, pre.nominal, FCI_NOMINAL);
+    ends[FCI_WORST] =
+        fmin(drawn(t, pre.low, FCI_WORST), drawn(t, pre.high, FCI_WORST));
+    ends[FCI_BEST] =
+        fmax(fmax(drawn(t, pre.low, FCI_BEST), drawn(t, pre.high, FCI_BEST)),
+             drawn(t, empty, FCI_BEST));
+    return fci_as_range(ends);
 }
 
 static fc_tank_water *
@@ -115,8 +162,6 @@ take_tank(struct fci_effects *e)
     const fc_site *site = e->site;
     const fc_pressure_tank *t = site->tank;
     fc_tank_water *tank = fci_arena_array(e->arena, 1, sizeof *tank);
-    double shares[FCI_ENDS];
-
     if (!tank)
         return NULL;
     tank->name = fci_tank_name(site);
@@ -131,16 +176,7 @@ take_tank(struct fci_effects *e)
     tank->cut_out = t->cut_out;
     tank->precharge = t->precharge;
     tank->volume = t->volume;
-    for (int i = 0; i < FCI_ENDS; i++) {
-        const enum fci_end end = (enum fci_end)i, other = fci_other_end(end);
-
-        shares[i] = fci_less_is_worse(t->volume, end)
-                    * fci_boyle_drawn(fci_less_is_worse(t->precharge, end),
-                                      fci_less_is_worse(t->cut_out, end),
-                                      fci_less_is_worse(t->cut_in, other),
-                                      FCI_ISOTHERMAL);
-    }
-    tank->draw_down = fci_as_range(shares);
+    tank->draw_down = draw_down(t);
     return tank;
 }
 

@@ -8,13 +8,9 @@
  *
  * At the worst the air cools as it expands (a draw too quick for heat to
  * come); else it keeps the temperature of the water.
- *
- *   [F68]  W. Feller, An Introduction to Probability Theory and Its
- *          Applications, vol. I, 3rd ed. (1968), ch. VI: flushes at random
- *          times, m of them in the mean, are as many as m + 2 sqrt(m) once in
- *          some 40 times (from memory)
  */
 #include "effects/tank_lasts.h"
+#include "effects/tank_chance.h"
 #include "laws/boyle.h"
 #include "peak/flush_time.h"
 
@@ -188,8 +184,11 @@ refill(const fc_site *site, enum fci_end end)
     const fc_range pre = site->tank->precharge;
     const double low = refill_with(site, pre.low, end);
     const double high = refill_with(site, pre.high, end);
+    /* the most is between them where the tank is just empty at the start */
+    const double empty = refill_with(
+        site, fmin(fmax(site->tank->cut_in.low, pre.low), pre.high), end);
 
-    return end == FCI_WORST  ? fmax(low, high)
+    return end == FCI_WORST  ? fmax(fmax(low, high), empty)
            : end == FCI_BEST ? fmin(low, high)
                              : refill_with(site, pre.nominal, end);
 }
@@ -221,7 +220,8 @@ static double
 borrowed(const struct fci_tank_draw *draw, size_t fixture, enum fci_end end)
 {
     const fc_site *site = draw->network->site;
-    const double pressure = fci_less_is_worse(site->tank->cut_in, end);
+    /* the higher, the more it draws and the less the pump gives */
+    const double pressure = fci_more_is_worse(site->tank->cut_in, end);
     const double flow = fci_tank_flush(draw, fixture, pressure, end);
     const double volume = fci_tank_full_flush(
         site->fixtures[fixture].valve[draw->network->state], end);
@@ -272,6 +272,19 @@ steady_of(const fc_site *site, enum fci_end end)
     return flow;
 }
 
+/* What the tank gives from its cut-out to its cut-in, as a part of its volume,
+ * at the least. */
+static double
+between(const fc_pressure_tank *tank)
+{
+    const double from = tank->cut_out.low, to = tank->cut_in.high;
+
+    return to < from ? fmin(
+               fci_boyle_drawn(tank->precharge.low, from, to, FCI_ADIABATIC),
+               fci_boyle_drawn(tank->precharge.high, from, to, FCI_ADIABATIC))
+                     : 0;
+}
+
 /* Volume of a tank that does so many times as much. */
 static double
 volume_for(double volume, double wanted, double does)
@@ -290,10 +303,13 @@ draw_pressure_tank(const struct fci_tank_draw *draw, struct fci_tank_lasts *l,
     const struct drawing busy = { draw, FCI_NONE, l->mean[end].flow, end };
 
     l->water[end] = air.from < l->least[end] ? 0 : air.drawn * air.volume;
+    /* a pump gives the least at the highest pressure */
     l->rate[end] =
-        fci_tank_rate(site, fci_less_is_worse(tank->cut_in, end), end);
+        fci_tank_rate(site, fci_more_is_worse(tank->cut_in, end), end);
     l->rate_out[end] =
-        fci_tank_rate(site, fci_less_is_worse(tank->cut_out, end), end);
+        fci_tank_rate(site, fci_more_is_worse(tank->cut_out, end), end);
+    if (end == FCI_WORST)
+        l->between = between(tank) * air.volume;
     l->in_row[end] = draw_down(&row, &air, l->least[end]) / l->flush[end];
     l->lasts[end] = draw_down(&busy, &air, l->least[end]);
     l->refill[end] = refill(site, end);
@@ -322,31 +338,35 @@ draw_roof_tank(const fc_site *site, struct fci_tank_lasts *l, enum fci_end end)
         volume_for(volume, fci_more_is_worse(l->period, end), l->lasts[end]);
 }
 
-/* [F68] The water that is drawn ahead of the mean when that is most: d t + 2 v
- * sqrt(n t) - r t, of flushes of v that come n in a time. */
-static double
-ahead_by_chance(const struct fci_tank_lasts *l)
+/* All flushes count as the largest, which strays the most from the mean. */
+static struct fci_tank_run
+run_of(const struct fci_tank_lasts *l)
 {
     const struct fci_mean_draw *mean = &l->mean[FCI_WORST];
-    const double ahead = l->rate_out[FCI_WORST] - mean->flow;
-    const double period = l->period.high;
-    const double spread = mean->volume * sqrt(mean->flushes);
-    const double most =
-        ahead > 0 ? fmin(period, pow(spread / ahead, 2)) : period;
+    const double flushed = mean->flushes * mean->volume;
 
-    return 2 * spread * sqrt(most) - ahead * most;
+    return (
+        struct fci_tank_run){ mean->flushes,
+                              mean->volume,
+                              l->rate_out[FCI_WORST] - mean->flow + flushed,
+                              mean->flow,
+                              l->period.high,
+                              l->water[FCI_WORST],
+                              l->between };
 }
+
+#define SELDOM 0.05 /* 95 of 100 times it lasts */
 
 static void
 judge(struct fci_tank_lasts *l, double volume)
 {
-    const double ahead = ahead_by_chance(l);
+    const struct fci_tank_run run = run_of(l);
 
-    l->by_chance = ahead <= l->water[FCI_WORST];
+    l->by_chance = run.water > 0 && fci_tank_runs_out(&run) <= SELDOM;
     if (!l->by_chance)
         l->for_busy[FCI_WORST] =
             fmax(l->for_busy[FCI_WORST],
-                 volume_for(volume, ahead, l->water[FCI_WORST]));
+                 volume * fci_tank_times_more(&run, SELDOM));
     l->row = l->in_row[FCI_WORST] >= 1 ? FC_WORKS
              : l->in_row[FCI_BEST] < 1 ? FC_WILL_NOT_WORK
                                        : FC_CANNOT_TELL;

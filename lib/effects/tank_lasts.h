@@ -32,7 +32,9 @@ struct fci_tank_lasts {
     struct fci_mean_draw mean[FCI_ENDS];
     double lasts[FCI_ENDS];   /* in the busiest minutes [s]; INFINITY: the pump
                                  keeps up */
-    bool by_chance;           /* the same with more flushes than the mean */
+    bool by_chance;           /* in 95 of 100 of them, however many flush */
+    double between;           /* water from the cut-out to the cut-in at the
+                                 least [m3]; of a roof tank 0 */
     fc_range period;          /* how long they last [s] */
     double refill[FCI_ENDS];  /* from the cut-in to the cut-out, or of all of a
                                  roof tank [s]; INFINITY: never */

@@ -24,11 +24,19 @@ fci_tank_count(struct fci_arena *arena, const struct fci_tank_lasts *l)
                         : fci_arena_printf(arena, "%.0f", least);
 }
 
+#define LONG_MINUTES 120.0 /* else hours or days say it better */
+
 const char *
 fci_tank_minutes(struct fci_arena *arena, fc_range time)
 {
     const double least = time.low / 60, most = time.high / 60;
 
+    if (most >= LONG_MINUTES) {
+        const double times[] = { time.low, time.high };
+        const struct fci_tank_unit unit = fci_tank_unit_of(times, 2);
+
+        return fci_tank_times(arena, &unit, time.low, time.high);
+    }
     return least < most
                ? fci_arena_printf(arena, "%.3g to %.3g min", least, most)
                : fci_arena_printf(arena, "%.3g min", least);
@@ -201,8 +209,8 @@ fci_assume_tank(struct fci_findings *found, const fc_site *site)
                    tank->name);
     fci_assume(found,
                "busiest minutes: each fixture used at its interval, other "
-               "outlets running a usual share of the time; in the worst case "
-               "two standard deviations more flushes than the mean%s",
+               "outlets running a usual share of the time; water lasts "
+               "if it does in 95 of 100 of them, flushes at random%s",
                site->usage.busy_period.given
                    ? ""
                    : "; how long they last is usual (\"busy period\")");

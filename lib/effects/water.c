@@ -176,8 +176,8 @@ say_saved(struct fci_effects *e, const fc_water_use *water)
     struct fci_words words = { e->arena, "", 0 };
 
     if (before > 0)
-        fci_say(&words, "", "about %.0f%%",
-                100 * water->saved.nominal / before);
+        fci_say(&words, "", "about %.0f%%", /* and no "-0%" */
+                round(100 * water->saved.nominal / before) + 0.0);
     if (water->weighs)
         fci_say(&words, "; ", "controls: %s", water->weighs);
     return words.text;

@@ -146,6 +146,10 @@ fci_ladder_pressures(struct fci_ladder *l, const struct fci_finding *f,
     return status;
 }
 
+/* Of more all sets would take minutes: no more is proved than at a first look.
+ */
+#define MOST_PROVED 9
+
 fc_status
 fci_ladder_least(struct fci_ladder *l, size_t fixture, enum fci_end end,
                  size_t n, struct fci_least *least)
@@ -153,6 +157,7 @@ fci_ladder_least(struct fci_ladder *l, size_t fixture, enum fci_end end,
     fc_status status;
 
     fci_ladder_take(l, fixture, end, -INFINITY);
+    l->roughly = n > MOST_PROVED;
     fci_solver_forget(l->solver);
     fci_solver_take(l->solver, l->end, fixture);
     status = fci_ladder_nearest(l, n, &least->pressure);

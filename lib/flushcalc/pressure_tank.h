@@ -21,8 +21,8 @@ typedef struct fc_tank_state {
                           NULL: of none, or a tank at a height */
     const char *thirsty; /* that of which a flush takes most from the tank;
                             NULL likewise */
-    fc_range least;      /* pressure of the tank at which `first` falls
-                            below */
+    fc_range least;      /* pressure of the tank at which `first` falls below;
+                            an end may be INFINITY: at any pressure */
     fc_range water;      /* until then, or in the tank */
     fc_range flush;      /* volume of one of `thirsty` */
     fc_range borrowed;   /* of it from the tank, at its cut-in */
@@ -33,8 +33,8 @@ typedef struct fc_tank_state {
     fc_range mean;       /* flow drawn in the busiest minutes, in the mean */
     double lasts_worst;  /* of those minutes [s]; */
     double lasts_best;   /* NAN: any time, the pump keeps up */
-    bool by_chance;      /* it lasts with two standard deviations more
-                            flushes than the mean, too */
+    bool by_chance;      /* at the worst it lasts in 95 of 100 of those times,
+                            at every moment, flushes begun at random */
     double refill_best;  /* from cut-in to cut-out, or of a whole tank at a */
     double refill_worst; /* height [s]; NAN: it is never filled */
     double volume_for_row;  /* of a tank that at the worst gives each flush
@@ -44,11 +44,14 @@ typedef struct fc_tank_state {
                                busiest minutes, likewise */
     fc_verdict row;         /* one flush */
     fc_verdict busy;        /* the busiest minutes */
-    fc_range a_day; /* water that flush valves use on a day of use [m3];
-                       not given: not known */
+    fc_range a_day; /* water drawn on a day of use: by flush valves, what has a
+                       draw per day and steady demands [m3]; not given: not
+                       known */
+    const char *not_counted; /* a fixture whose draw is not known, so that it
+                                is not in `a_day`; NULL: none */
     fc_range days; /* that a tank at a height lasts by that with nothing coming
                       in [s]; not given: not known, or a pressure tank */
-    FC_ROOM(8);
+    FC_ROOM(7);
 } fc_tank_state;
 
 typedef struct fc_tank_water {

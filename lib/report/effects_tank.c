@@ -39,8 +39,8 @@ static const struct fci_member state_rows[] = {
     FCI_FIGURE(fc_tank_state, lasts_best, "lasts_best", FC_TIME,
                "The same from the cut-out"),
     FCI_FLAG(fc_tank_state, by_chance, "by_chance",
-             "Whether it lasts with two standard deviations more flushes than "
-             "the mean, too"),
+             "Whether in the worst case it lasts in 95 of 100 of those times, "
+             "flushes begun at random"),
     FCI_FIGURE(fc_tank_state, refill_best, "refill_best", FC_TIME,
                "From cut-in to cut-out; null: it is not filled"),
     FCI_FIGURE(fc_tank_state, refill_worst, "refill_worst", FC_TIME,
@@ -55,8 +55,12 @@ static const struct fci_member state_rows[] = {
              "Whether the water lasts for a flush"),
     FCI_WORD(fc_tank_state, busy, "busiest_minutes", &fci_verdict_words,
              "Whether it lasts through the busiest minutes"),
-    FCI_RANGE(fc_tank_state, a_day, "a_day", FC_VOLUME,
-              "Water of flush valves on a day of use"),
+    FCI_RANGE(
+        fc_tank_state, a_day, "a_day", FC_VOLUME,
+        "Water on a day of use: of flush valves, what has a draw per day "
+        "and steady demands"),
+    FCI_TEXT(fc_tank_state, not_counted, "not_counted",
+             "A fixture whose draw is not known, so that it is not in that"),
     FCI_RANGE(fc_tank_state, days, "days", FC_TIME,
               "How long a tank at a height lasts by that with nothing coming "
               "in"),
@@ -165,6 +169,14 @@ least_text(const struct table *t, const fc_tank_state *s)
     const fc_range empty = t->tank->precharge;
     const char *text, *least = range_text(t, FC_PRESSURE, s->least);
 
+    if (s->least.given && isinf(s->least.low))
+        return "at any pressure";
+    if (s->least.given && isinf(s->least.high)) {
+        text = fci_arena_printf(
+            &t->doc->arena, "%s, or at any pressure",
+            range_text(t, FC_PRESSURE, fc_exactly(s->least.low)));
+        return text ? text : "";
+    }
     if (!s->least.given || s->least.low >= empty.high)
         return least;
     text = fci_arena_printf(&t->doc->arena, "%s; %sempty at %s", least,
@@ -199,6 +211,28 @@ volume_text(const struct table *t, const fc_tank_state *s, double volume)
     return volume > 0 ? range_text(t, FC_VOLUME, fc_exactly(volume)) : "any";
 }
 
+static const char *
+day_text(const struct table *t, const fc_tank_state *s)
+{
+    const char *said = range_text(t, FC_VOLUME, s->a_day);
+
+    if (s->a_day.given && s->not_counted)
+        said = fci_arena_printf(&t->doc->arena, "%s and what %s draws", said,
+                                s->not_counted);
+    return said ? said : "";
+}
+
+static const char *
+days_text(const struct table *t, const struct times *times,
+          const fc_tank_state *s)
+{
+    const char *said = time_text(t, times, s, "-");
+
+    if (s->days.given && s->not_counted)
+        said = fci_arena_printf(&t->doc->arena, "at most %s", said);
+    return said ? said : "";
+}
+
 enum row {
     LEAST,
     WATER,
@@ -231,7 +265,7 @@ static const struct {
     [REFILL] = { "filled again in", false },
     [FOR_ROW] = { "tank for a flush of each valve in a row", true },
     [FOR_BUSY] = { "tank for the busiest minutes", false },
-    [A_DAY] = { "flush water on a day of use", false },
+    [A_DAY] = { "water on a day of use", false },
     [DAYS] = { "lasts at that, nothing coming in", false },
 };
 
@@ -263,9 +297,9 @@ value_of(const struct table *t, enum row row, const struct times *times,
     case FOR_BUSY:
         return volume_text(t, s, s->volume_for_busy);
     case A_DAY:
-        return range_text(t, FC_VOLUME, s->a_day);
+        return day_text(t, s);
     case DAYS:
-        return time_text(t, times, s, "-");
+        return days_text(t, times, s);
     case ROWS:
         break;
     }

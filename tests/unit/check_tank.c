@@ -5,9 +5,11 @@
  * valve draws by the square root of the tank's pressure (it is on the tank
  * itself), the pump brings its rate, the rest is air that expands by p v^n.
  */
+#include "effects/tank_chance.h"
 #include "effects/tank_lasts.h"
 #include "generators/sites.h"
 
+#include <gsl/gsl_randist.h>
 #include <math.h>
 
 #define ATMOSPHERE 14.696 /* psi */
@@ -215,6 +217,101 @@ START_TEST(a_roof_tank_runs_dry)
      * by chance: 397 gal, which it has */
     ck_assert_int_eq(l.busy, FC_WORKS);
     fc_site_free(site);
+}
+END_TEST
+
+/* ---- By chance --------------------------------------------------------- */
+
+/* [gal, min]; the first two are a well of 6 gpm and a tank of 255 gal at a
+ * school of 6 closets, each used every 100 s. */
+static const struct fci_tank_run runs[] = {
+    { 3.6, 1.28, 5.36, 5.248, 20, 7.9, 40 },
+    { 3.6, 1.28, 5.36, 5.248, 20, 12, 60 },
+    { 6, 3.5, 5, 21, 20, 420, 0 },
+    { 6, 3.5, 5, 21, 20, 370, 0 },
+    { 2, 3.5, 7.5, 7, 60, 60, 0 },
+    { 2, 3.5, 7.5, 8, 60, 30, 30 },
+    { 1, 1.6, 4, 1.6, 30, 3.5, 5 },
+    { 10, 1.28, 13, 14, 15, 25, 10 },
+    { 0.5, 3.5, 0, 3, 30, 90, 0 },
+};
+#define PERIODS 20000
+
+/* What is left until it runs out, flush by flush; a pump that runs until so
+ * much is between, a roof tank that is filled up to its start. */
+static bool
+runs_out(gsl_rng *rng, const struct fci_tank_run *run)
+{
+    const double steady = run->drawn - run->flushes * run->volume;
+    const double full = run->water + run->between;
+    double left = run->water, t = 0;
+    bool pumps = true;
+
+    for (;;) {
+        double next = gsl_ran_exponential(rng, 1 / run->flushes);
+
+        if (t + next > run->time)
+            return false;
+        t += next;
+        while (next > 0) { /* until the pump stops, or starts */
+            const double net = pumps ? run->fills : -steady;
+            const double until = run->between == 0  ? INFINITY
+                                 : pumps && net > 0 ? (full - left) / net
+                                 : !pumps && net < 0
+                                     ? (left - run->water) / -net
+                                     : INFINITY;
+            const double step = fmin(next, until);
+
+            left += net * step;
+            next -= step;
+            if (next > 0)
+                pumps = !pumps;
+        }
+        if (run->between == 0)
+            left = fmin(left, full);
+        left -= run->volume;
+        if (run->between > 0 && left <= run->water)
+            pumps = true;
+        if (left < 0)
+            return true;
+    }
+}
+
+/* The chance that is told is not less than what 20,000 periods tell, but for 4
+ * deviations of that; nor is it of no use: not above three times that and 2%.
+ */
+START_TEST(runs_out_no_more_often)
+{
+    const struct fci_tank_run *run = &runs[_i];
+    const double told = fci_tank_runs_out(run);
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+    int out = 0;
+    double often;
+
+    gsl_rng_set(rng, 24 + (unsigned long)_i);
+    for (int i = 0; i < PERIODS; i++)
+        out += runs_out(rng, run);
+    often = (double)out / PERIODS;
+    ck_assert_double_ge(told, often - 4 * sqrt(often * (1 - often) / PERIODS));
+    ck_assert_msg(told <= 3 * often + 0.02, "%g told, %g", told, often);
+    gsl_rng_free(rng);
+}
+END_TEST
+
+/* So much more water is just enough for a chance of 5%. */
+START_TEST(more_water_is_enough)
+{
+    struct fci_tank_run run = runs[_i];
+    const double times = fci_tank_times_more(&run, 0.05);
+
+    run.water *= times;
+    run.between *= times;
+    ck_assert_double_le(fci_tank_runs_out(&run), 0.05);
+    run.water *= 0.9;
+    run.between *= 0.9;
+    ck_assert_double_gt(fci_tank_runs_out(&run), 0.05);
+    run.water = 0;
+    ck_assert(isinf(fci_tank_times_more(&run, 0.05)));
 }
 END_TEST
 
@@ -636,6 +733,8 @@ main(void)
     tcase_add_test(water, fills_in_its_time);
     tcase_add_test(water, takes_the_rate_from_the_curve);
     tcase_add_test(water, a_roof_tank_runs_dry);
+    tcase_add_loop_test(water, runs_out_no_more_often, 0, COUNT(runs));
+    tcase_add_loop_test(water, more_water_is_enough, 0, COUNT(runs));
     tcase_add_loop_test(water, more_never_lasts_shorter, 0, COUNT(farms));
     tcase_add_loop_test(water, asks_for_a_tank_that_does, 0, COUNT(farms));
     tcase_add_test(use, works_no_surer_than_its_water_lasts);
