@@ -163,7 +163,7 @@ make_state(struct fci_effects *e, fc_state state)
     return make_calendar(e, batteries) ? FC_OK : FC_ENOMEM;
 }
 
-/* Whether some set of them has no end but by its flushes. */
+/* Whether the file does not say how long some set of them lasts at most. */
 static bool
 lacks_life(const struct fci_effects *e, const fc_batteries *batteries)
 {
@@ -180,6 +180,9 @@ static void
 put_rows(struct fci_effects *e)
 {
     const fc_batteries *told = e->result->batteries[e->result->state];
+    const fc_range life = fci_range_times(
+        fci_tables_usual(e->site->tables, FCI_USUAL_BATTERY_LIFE)->range,
+        1 / YEAR);
     fc_effect sets = { .area = FC_BATTERY_EFFECT,
                        .what = "battery sets a year" };
     fc_effect years = { .area = FC_BATTERY_EFFECT,
@@ -200,12 +203,13 @@ put_rows(struct fci_effects *e)
     }
     if (told) {
         years.at = told->fixtures[0].fixture;
-        years.rests_on = lacks_life(e, told)
-                             ? "first due; by flushes alone, age may end it "
-                               "sooner"
-                             : "first due";
-        sets.rests_on = told->fixtures[0].set_usual ? "flushes per set, usual"
-                                                    : "flushes per set";
+        years.rests_on = lacks_life(e, told) ? fci_arena_printf(
+                             e->arena, "first due; %s years at most, usual",
+                             fci_effect_said(e, FC_NUMBER, life))
+                                             : "first due";
+        sets.rests_on = told->fixtures[0].set_usual || lacks_life(e, told)
+                            ? "flushes, life of a set; usual, where not given"
+                            : "flushes, life of a set";
     }
     fci_effect_row(e, &sets);
     fci_effect_row(e, &years);
@@ -216,7 +220,7 @@ fc_status
 fci_effects_batteries(struct fci_effects *e, fc_diagnostics *messages)
 {
     fc_status status = FC_OK;
-    bool usual = false;
+    bool usual = false, lacks = false;
 
     (void)messages;
     for (int s = 0; s < fci_effect_states(e) && status == FC_OK; s++)
@@ -224,6 +228,10 @@ fci_effects_batteries(struct fci_effects *e, fc_diagnostics *messages)
     if (status != FC_OK)
         return status;
     put_rows(e);
+    for (int s = 0; s < fci_effect_states(e); s++)
+        lacks = lacks
+                || (e->result->batteries[s]
+                    && lacks_life(e, e->result->batteries[s]));
     for (int s = 0; s < fci_effect_states(e); s++)
         for (size_t i = 0; e->result->batteries[s]
                            && i < e->result->batteries[s]->n_fixtures;
@@ -239,5 +247,12 @@ fci_effects_batteries(struct fci_effects *e, fc_diagnostics *messages)
                    "batteries where the file does not say (power = wired)",
                    fci_effect_said(e, FC_NUMBER, set));
     }
+    if (lacks && e->year.told)
+        fci_assume(&e->found,
+                   "how long a set of batteries lasts at most not given "
+                   "([valve] battery life): %.3g years, as is usual",
+                   fci_tables_usual(e->site->tables, FCI_USUAL_BATTERY_LIFE)
+                           ->range.nominal
+                       / YEAR);
     return e->arena->failed ? FC_ENOMEM : FC_OK;
 }

@@ -80,7 +80,7 @@ comes_due(const struct washing *w, double interval, double after)
 {
     const double times = round(after / interval);
 
-    return times >= 1 && fabs(times * interval - after) < w->within.nominal;
+    return times >= 1 && fabs(times * interval - after) < w->within.high;
 }
 
 static size_t
@@ -179,6 +179,7 @@ count_at_once(struct washing *w)
     const size_t most = n - 1 < MOST_OTHERS ? n - 1 : MOST_OTHERS;
     double *others = fci_arena_array(w->e->arena, most + 1, sizeof *others);
     struct fci_events events = { 0, lasts, w->within.nominal };
+    struct fci_at_once worst;
     struct fci_at_once at_once;
 
     if (!lasts || !others)
@@ -189,8 +190,12 @@ count_at_once(struct washing *w)
     if (!fci_at_once(&events, &at_once)
         || !fci_others_on(&events, most, others))
         return false;
+    /* the closer, the more at once */
+    events.within = w->within.low;
+    if (!fci_at_once(&events, &worst))
+        return false;
     w->to->at_once = at_once.mean;
-    w->to->up_to = at_once.most_often;
+    w->to->up_to = worst.most_often;
     w->to->others = others;
     w->to->n_others = most + 1;
     return true;

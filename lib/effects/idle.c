@@ -7,9 +7,10 @@
 
 #define YEAR ((size_t)FCI_YEAR_DAYS)
 
-/* Flushes after one use whose chance is worked out day by day, and a chance
- * that tells nothing. */
-#define MOST_FLUSHES 16
+/* After one use the chances of so many flushes are worked out one by one, and
+ * of all in so many days; and a chance that tells nothing. */
+#define FEW_FLUSHES 16
+#define FEW_DAYS 8.0
 #define NO_CHANCE 1e-9
 /* Fewer flushes in a year are none. */
 #define LEAST_TOLD 1e-6
@@ -184,14 +185,14 @@ chance_after(struct gap *g, double gap)
     return chance(g);
 }
 
-/* The mean of further flushes: their chances fall so slowly that the sum is as
- * good as an integral, from half an interval before the first of them, day by
- * day over a year, and alike over all that follow. */
+/* The mean of further flushes, the first of them after `gap`: their chances
+ * fall so slowly that the sum is as good as an integral, from half an interval
+ * before, day by day over a year, and alike over all that follow. */
 static double
-rarely(struct gap *g, double after)
+rarely(struct gap *g, double gap, double after)
 {
     const double day_of_use = exp(-g->per_day);
-    double now = chance_after(g, (MOST_FLUSHES + 0.5) * after), sum = 0;
+    double now = chance_after(g, gap - after / 2), sum = 0;
     const size_t ends = g->day + g->whole;
 
     for (size_t i = 1; i <= YEAR; i++) {
@@ -207,13 +208,15 @@ rarely(struct gap *g, double after)
 static double
 after_uses_of(struct gap *g, double after)
 {
-    double sum = 0, last = 1;
+    double sum = 0, last = 1, gap = after;
 
-    for (size_t k = 1; k <= MOST_FLUSHES && last > NO_CHANCE; k++) {
-        last = chance_after(g, (double)k * after);
+    for (size_t k = 1;
+         (k <= FEW_FLUSHES || gap < FEW_DAYS) && last > NO_CHANCE; k++) {
+        gap = (double)k * after;
+        last = chance_after(g, gap);
         sum += last;
     }
-    return last > NO_CHANCE ? sum + rarely(g, after) : sum;
+    return last > NO_CHANCE ? sum + rarely(g, gap + after, after) : sum;
 }
 
 double

@@ -137,11 +137,30 @@ tell_pipes(struct renewing *r)
     }
 }
 
+/* Of what passes the pipes before a pressure tank, if there is one: all of the
+ * building's water. */
+static fc_range
+way_of_feed(const struct renewing *r)
+{
+    const fc_site *site = r->e->site;
+    fc_range way = fc_exactly(0);
+
+    for (size_t i = 0; i < site->n_feed; i++) {
+        const fc_range contents = fci_contents(&site->feed[i]);
+
+        if (contents.high > 0)
+            way = fci_range_with(
+                way, fci_residence(contents, r->day.flow[site->order[0]]));
+    }
+    return way;
+}
+
 /* The sum along the way to each element's end. */
 static void
 add_up_ways(struct renewing *r)
 {
     const fc_site *site = r->e->site;
+    const fc_range feed = way_of_feed(r);
 
     for (size_t i = 0; i < site->n_elements; i++) {
         const size_t at = site->order[i], up = site->elements[at].parent;
@@ -149,8 +168,10 @@ add_up_ways(struct renewing *r)
         const fc_range own = fci_residence(contents, r->day.flow[at]);
         fc_range *way = &r->way[at];
 
-        *way = up == FCI_NONE ? fc_exactly(0) : r->way[up];
-        r->at_most[at] = up != FCI_NONE && r->at_most[up];
+        *way = up == FCI_NONE ? feed : r->way[up];
+        r->at_most[at] = up != FCI_NONE
+                             ? r->at_most[up]
+                             : site->n_feed > 0 && r->day.at_least[at];
         if (!contents.given || !(contents.high > 0))
             continue;
         r->at_most[at] = r->at_most[at] || r->day.at_least[at];
@@ -272,6 +293,13 @@ fill_tree(const struct renewing *r, struct fci_top_up *t)
         need[i] = lack_of(r, i, contents);
         holds[i] = contents.high;
     }
+    for (size_t i = 0; i < site->n_feed; i++) {
+        const fc_range contents = fci_contents(&site->feed[i]);
+        const size_t first = site->order[0];
+
+        need[first] = fmax(need[first], lack_of(r, first, contents));
+        holds[first] += contents.high;
+    }
     for (size_t i = 0; i < m; i++) {
         on[i] = site->fixtures[i].element;
         if (fci_fixture_count(&site->fixtures[i], FCI_BEST) > 0)
@@ -342,33 +370,46 @@ add_to(fc_range *sum, fc_range part)
     sum->high += part.high;
 }
 
-/* `element` gets that of each pipe. */
+static void
+list_pipe(struct renewing *r, const struct fci_element *of, bool dead_end)
+{
+    fc_renewal *renewal = r->renewal;
+    fc_renewed_pipe *pipe = &r->pipes[renewal->n_pipes++];
+
+    pipe->name = of->name;
+    pipe->contents = fci_contents(of);
+    pipe->dead_end = dead_end;
+    add_to(&renewal->contents, pipe->contents);
+    if (!dead_end)
+        return;
+    renewal->dead_ends++;
+    renewal->dead_contents += pipe->contents.nominal;
+}
+
+/* `element` gets that of each pipe; those before a pressure tank pass what the
+ * tank does. */
 static bool
 list_pipes(struct renewing *r, size_t *element)
 {
     const fc_site *site = r->e->site;
-    fc_renewal *renewal = r->renewal;
     struct fci_mean_flows nothing;
     fc_range *draws =
         fci_arena_array(&r->e->scratch, site->n_fixtures + 1, sizeof *draws);
 
     if (!draws || !fci_mean_flows(site, draws, &nothing, &r->e->scratch))
         return false;
+    for (size_t i = 0; i < site->n_feed; i++)
+        if (site->feed[i].pipe) {
+            element[r->renewal->n_pipes] = site->order[0];
+            list_pipe(r, &site->feed[i], !nothing.feeds[site->order[0]]);
+        }
     for (size_t i = 0; i < site->n_elements; i++) {
-        const struct fci_element *of = &site->elements[site->order[i]];
-        fc_renewed_pipe *pipe = &r->pipes[renewal->n_pipes];
+        const size_t at = site->order[i];
 
-        if (!of->pipe)
-            continue;
-        element[renewal->n_pipes++] = site->order[i];
-        pipe->name = of->name;
-        pipe->contents = fci_contents(of);
-        pipe->dead_end = !nothing.feeds[site->order[i]];
-        add_to(&renewal->contents, pipe->contents);
-        if (!pipe->dead_end)
-            continue;
-        renewal->dead_ends++;
-        renewal->dead_contents += pipe->contents.nominal;
+        if (site->elements[at].pipe) {
+            element[r->renewal->n_pipes] = at;
+            list_pipe(r, &site->elements[at], !nothing.feeds[at]);
+        }
     }
     return true;
 }
@@ -377,7 +418,7 @@ static bool
 make_room(struct renewing *r)
 {
     const fc_site *site = r->e->site;
-    const size_t n = site->n_elements;
+    const size_t n = site->n_elements + site->n_feed;
     size_t *element = fci_arena_array(&r->e->scratch, n + 1, sizeof *element);
 
     r->renewal = fci_arena_alloc(r->e->arena, sizeof *r->renewal);

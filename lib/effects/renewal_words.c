@@ -329,5 +329,6 @@ fci_renewal_words(struct fci_effects *e, const fc_renewal *renewal)
     assume_draws(e);
     fci_assume(&e->found,
                "renewal: pipes are full and their water moves as a plug; what "
-               "meters, heaters and other devices hold is not counted");
+               "%smeters, heaters and other devices hold is not counted",
+               e->site->tank ? "the pressure tank, " : "");
 }

@@ -232,13 +232,13 @@ fci_surge_holds(struct fci_surge_work *w, fc_state state)
         return NULL;
     time = least_closing(&w->fixtures[slowest].states[state]);
     return fci_arena_printf(
-        w->e->arena, "static + surge within %s%s%s%s%s", ratings_said(w),
-        time > 0 ? " if every valve" : "",
-        time > 0 && arrested ? " without arresters" : "",
-        time > 0 ? fci_arena_printf(w->e->arena, " takes %s or more to close",
+        w->e->arena,
+        "static + surge within %s%s if valves close one at a time%s",
+        ratings_said(w),
+        !arrested  ? ""
+        : time > 0 ? " without arresters"
+                   : " with the arresters in place",
+        time > 0 ? fci_arena_printf(w->e->arena, ", each in %s or more",
                                     fci_surge_time_said(w, time))
-                 : "",
-        time > 0   ? ""
-        : arrested ? " with the arresters in place"
-                   : " however quickly valves close");
+                 : "");
 }

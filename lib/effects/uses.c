@@ -97,6 +97,7 @@ fci_unknown_said(enum fci_unknown unknown)
         [FCI_OWN_USES] = "uses per day of fixtures",
         [FCI_OWN_COUNTED] = "how many fixtures there are",
         [FCI_IDLE_SPELLS] = "how many hygiene flushes there are",
+        [FCI_SELF_FLUSHING] = "whether valves flush by themselves",
     };
 
     return said[unknown];
@@ -433,14 +434,13 @@ hygiene_of(const struct making *m, size_t fixture, fc_state state, double rate,
            double days, const struct corner *c)
 {
     const struct fci_fixture *f = &m->site->fixtures[fixture];
-    fc_range bounds = m->bounds[state][fixture].flushes;
+    const fc_range bounds = m->bounds[state][fixture].flushes;
     const int end = c->at[FCI_IDLE_SPELLS];
 
     if (!fci_is_sensor(f, state) || !m->bounded)
         return 0;
-    /* a valve whose file does not say may have none */
-    if (!f->valve[state]->hygiene_flush.given)
-        bounds.low = 0;
+    if (!f->valve[state]->hygiene_flush.given && c->at[FCI_SELF_FLUSHING] < 0)
+        return 0;
     if (end != 0)
         return at(bounds, end);
     return fmin(
@@ -676,6 +676,7 @@ find_unknowns(struct making *m)
             m->varies[FCI_LONG_STAYS] |=
                 v && v->reduced_flush.given && !v->reduced_share.given;
             m->varies[FCI_IDLE_SPELLS] |= sensor;
+            m->varies[FCI_SELF_FLUSHING] |= sensor && !v->hygiene_flush.given;
             m->varies[FCI_FALSE_FLUSHES] |=
                 sensor && !fci_is_exact(m->site->usage.false_flushes);
         }

@@ -19,7 +19,9 @@ enum fci_unknown {
     FCI_FIXTURES_COUNTED, /* that share the uses of all */
     FCI_OWN_USES,         /* of fixtures that have uses of their own, */
     FCI_OWN_COUNTED,      /* and how many of these there are */
-    FCI_IDLE_SPELLS,      /* and whether a valve flushes by itself at all */
+    FCI_IDLE_SPELLS,
+    FCI_SELF_FLUSHING, /* whether a valve flushes by itself at all whose file
+                          does not say */
     FCI_UNKNOWNS
 };
 

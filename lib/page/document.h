@@ -54,6 +54,8 @@ struct fci_grid {
     struct fci_doc_column *columns;
     size_t n_columns, n_cells, capacity;
     struct fci_cell *cells; /* malloc'ed */
+    bool stacks;            /* where a page is narrow each cell of the last
+                               column stands below its row */
     size_t rule;            /* a rule stands before this row; 0: none */
     struct fci_doc *doc;
     struct fci_grid *next; /* of the document, to be freed */

@@ -100,7 +100,9 @@ has_headings(const struct fci_grid *grid)
 static const char *
 align_class(const struct fci_doc_column *column)
 {
-    return column->align == FCI_RIGHT ? "r" : column->least == 0 ? "k" : NULL;
+    return column->align == FCI_LEFT ? (column->least == 0 ? "k" : NULL)
+           : column->least == 0      ? "r"
+                                     : "r n";
 }
 
 /* How far it may be narrowed. */
@@ -153,7 +155,7 @@ put_table(struct html *html, const struct fci_grid *grid)
     const size_t n = grid->n_columns;
 
     start(html, "div", "wide");
-    start(html, "table", NULL);
+    start(html, "table", grid->stacks ? "stack" : NULL);
     if (has_headings(grid))
         put_headings(html, grid);
     start(html, "tbody", NULL);

@@ -24,6 +24,9 @@ struct fci_busy fci_valve_busy(const fc_site *site,
                                const struct fci_fixture *fixture,
                                fc_state state, enum fci_end end);
 
+/* How long the busiest minutes last [s], as given or usual. */
+fc_range fci_busiest_minutes(const fc_site *site);
+
 /* Which part of the flushes of a valve with a reduced one are that: as the
  * valve says, or those who use it (short stays); or else `otherwise`, which
  * differs by what is asked.  The busiest period takes the longer flushes of
@@ -34,9 +37,6 @@ fc_range fci_reduced_share(const fc_site *site, const fc_valve *valve,
 /* The mean volume of a flush with so many reduced ones, at its worst the most
  * [m3]; NAN: not known. */
 double fci_mean_flush(const fc_valve *valve, double share, enum fci_end end);
-
-/* How long the busiest minutes last [s], as given or usual. */
-fc_range fci_busiest_minutes(const fc_site *site);
 
 /* How long one full flush takes [s]; NAN: not known. */
 double fci_full_flush_time(const struct fci_fixture *fixture, fc_state state,

@@ -148,6 +148,7 @@ put_rows(struct fci_doc *doc, const fc_effects *effects, bool brief,
                                 : fci_grid_new(doc, one_columns, 3);
     size_t left = 0;
 
+    grid->stacks = true;
     for (size_t i = 0; i < effects->n_summary; i++) {
         const fc_effect *row = &effects->summary[i];
         const char *at =
@@ -218,6 +219,7 @@ compose(struct fci_doc *doc, const void *what, size_t most)
     const fc_effects *effects = view->effects;
     const struct fci_found found = { effects->findings, effects->n_findings,
                                      effects->state };
+    enum fci_place place;
 
     doc->converted = effects->converted;
     fci_part_title(doc, effects->title);
@@ -229,7 +231,10 @@ compose(struct fci_doc *doc, const void *what, size_t most)
     say_lacking(doc, effects);
     fci_part_warnings(doc, &found, is_told, NULL, CLOSE_LINES);
     fci_doc_for(doc, FCI_IN_DEPTH);
-    fci_part_findings(doc, &found, NULL);
+    place = fci_doc_place(doc, FCI_ON_TOP);
+    fci_part_harm(doc, &found);
+    fci_doc_place(doc, place);
+    fci_part_notes(doc, &found);
     for (size_t i = 0; i < sizeof tables / sizeof *tables; i++)
         tables[i](doc, effects);
     fci_part_assumptions(doc, effects->assumptions, effects->n_assumptions);

@@ -237,21 +237,41 @@ say_severity(struct fci_doc *doc, const struct sorts *sorts,
     }
 }
 
+static void
+say_findings(struct fci_doc *doc, const struct fci_found *found,
+             const char *subject, bool harm, bool notes)
+{
+    struct sorts sorts = { found, subject, NULL, 0 };
+
+    if (!find_sorts(&sorts))
+        doc->failed = true;
+    if (sorts.firsts && harm) {
+        say_severity(doc, &sorts, FC_FAIL, false);
+        say_severity(doc, &sorts, FC_FAIL, true);
+        say_severity(doc, &sorts, FC_WARN, false);
+    }
+    if (sorts.firsts && notes)
+        say_severity(doc, &sorts, FC_NOTE, false);
+    free(sorts.firsts);
+}
+
 void
 fci_part_findings(struct fci_doc *doc, const struct fci_found *found,
                   const char *subject)
 {
-    struct sorts sorts = { found, subject, NULL, 0 };
+    say_findings(doc, found, subject, true, true);
+}
 
-    if (find_sorts(&sorts)) {
-        say_severity(doc, &sorts, FC_FAIL, false);
-        say_severity(doc, &sorts, FC_FAIL, true);
-        say_severity(doc, &sorts, FC_WARN, false);
-        say_severity(doc, &sorts, FC_NOTE, false);
-    } else {
-        doc->failed = true;
-    }
-    free(sorts.firsts);
+void
+fci_part_harm(struct fci_doc *doc, const struct fci_found *found)
+{
+    say_findings(doc, found, NULL, true, false);
+}
+
+void
+fci_part_notes(struct fci_doc *doc, const struct fci_found *found)
+{
+    say_findings(doc, found, NULL, false, true);
 }
 
 /* Not NULL where something fails but for too much pressure. */

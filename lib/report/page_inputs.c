@@ -206,7 +206,7 @@ is_one_of(const char *key, const char *const *keys)
 }
 
 /* What the head and the other tables tell, or what is no figure, is not told
- * here. */
+ * here; nor what things cost but for what a year costs. */
 static bool
 is_told(enum fci_kind kind, const char *key)
 {
@@ -221,18 +221,37 @@ is_told(enum fci_kind kind, const char *key)
                                            "reserve",
                                            "sizes",
                                            NULL };
-    static const char *const of_fixture[] = {
-        "stop",          "bowl",           "existing bowl",
-        "retrofit bowl", "maximum static", "fixture units",
-        "interval",      "rate",           NULL
+    static const char *const of_fixture[] = { "stop",
+                                              "bowl",
+                                              "existing bowl",
+                                              "retrofit bowl",
+                                              "maximum static",
+                                              "fixture units",
+                                              "interval",
+                                              "rate",
+                                              "draw per day",
+                                              "uses per day",
+                                              "used by",
+                                              "balanced",
+                                              NULL };
+    static const char *const of_pipe[] = { "pressure rating", "arrester",
+                                           NULL };
+    static const char *const of_year[] = { "water", "battery set", NULL };
+    static const char *const in_columns[] = {
+        "minimum flowing", "maximum static", "flow",
+        "full flush",      "reduced flush",  NULL
     };
     static const char *const wiring[] = { "from", "beside", "on", "gauge",
                                           NULL };
 
-    return kind == FCI_SITE      ? is_one_of(key, of_site)
-           : kind == FCI_FIXTURE ? is_one_of(key, of_fixture)
-           : kind == FCI_SOURCE  ? true
-                                 : !is_one_of(key, wiring);
+    return kind == FCI_SITE         ? is_one_of(key, of_site)
+           : kind == FCI_FIXTURE    ? is_one_of(key, of_fixture)
+           : kind == FCI_PIPE       ? is_one_of(key, of_pipe)
+           : kind == FCI_FIX_PRICES ? is_one_of(key, of_year)
+           : kind == FCI_VALVE      ? !is_one_of(key, in_columns)
+           : kind == FCI_HEATER     ? true
+           : kind == FCI_SOURCE     ? true
+                                    : !is_one_of(key, wiring);
 }
 
 /* "meter", "PRV low-zone": no name twice. */
@@ -243,6 +262,7 @@ name_of(struct fci_page *page, const struct fci_part *part)
         [FCI_SITE] = "site",
         [FCI_FIXTURE] = "fixture",
         [FCI_SOURCE] = "supply",
+        [FCI_PIPE] = "pipe",
         [FCI_METER] = "meter",
         [FCI_BACKFLOW] = "backflow preventer",
         [FCI_DEVICE] = "device",
@@ -252,6 +272,8 @@ name_of(struct fci_page *page, const struct fci_part *part)
         [FCI_DEMAND] = "steady demand",
         [FCI_USAGE] = "usage",
         [FCI_PEOPLE] = "people",
+        [FCI_HEATER] = "heater",
+        [FCI_FIX_PRICES] = "price",
         [FCI_TOLERANCE] = "tolerance",
     };
     const char *word = words[part->kind];
@@ -324,6 +346,40 @@ say_names_once(struct fci_grid *grid)
         if (same)
             cell->text = "";
     }
+}
+
+static bool
+is_in_use(const fc_site *site, const struct fci_part *part)
+{
+    for (size_t i = 0; i < site->n_fixtures; i++)
+        for (int s = 0; s < FC_STATES; s++)
+            if (site->fixtures[i].valve[s] == part->data)
+                return true;
+    return false;
+}
+
+void
+fci_page_more_of_valves(struct fci_page *page)
+{
+    static const struct fci_doc_column columns[] = {
+        { "valve", "", FCI_LEFT, 10 },
+        { "also given", "", FCI_LEFT, 10 },
+        { "value", "", FCI_LEFT, 10 },
+        { "basis", "", FCI_LEFT, 10 },
+    };
+    struct inputs in = { page, fci_grid_new(page->doc, columns, 4), NULL };
+
+    for (size_t i = 0; i < page->site->n_parts; i++) {
+        const struct fci_part *part = &page->site->parts[i];
+
+        if (part->kind != FCI_VALVE || !is_in_use(page->site, part))
+            continue;
+        in.part = part->name;
+        add_part(&in, i);
+    }
+    fci_page_fold(in.grid, 1);
+    say_names_once(in.grid);
+    fci_doc_put(page->doc, in.grid);
 }
 
 void

@@ -39,6 +39,8 @@ void fci_page_figures(struct fci_page *page); /* of a first answer alone */
 void fci_page_readings(struct fci_page *page);
 void fci_page_pipes(struct fci_page *page);
 void fci_page_valves(struct fci_page *page);
+/* What is given of flush valves that has no column among their figures. */
+void fci_page_more_of_valves(struct fci_page *page);
 void fci_page_sheet(struct fci_page *page);
 void fci_page_fixtures(struct fci_page *page);
 void fci_page_sources(struct fci_page *page);

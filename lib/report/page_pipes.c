@@ -331,4 +331,5 @@ fci_page_valves(struct fci_page *page)
     fci_doc_put(page->doc, table);
     fci_doc_say(page->doc, "Figures of a valve that is given are to be those "
                            "of its data sheet; \"-\": not given.");
+    fci_page_more_of_valves(page);
 }

@@ -44,6 +44,9 @@ void fci_part_table(struct fci_doc *doc, struct fci_grid *grid, size_t names);
 /* The findings; of one fixture only, where `subject` is not NULL. */
 void fci_part_findings(struct fci_doc *doc, const struct fci_found *found,
                        const char *subject);
+/* Of all of them, what fails and the warnings; and the notes. */
+void fci_part_harm(struct fci_doc *doc, const struct fci_found *found);
+void fci_part_notes(struct fci_doc *doc, const struct fci_found *found);
 void fci_part_assumptions(struct fci_doc *doc, const char *const *assumptions,
                           size_t n);
 void fci_part_cautions(struct fci_doc *doc);

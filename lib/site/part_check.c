@@ -250,6 +250,10 @@ check_sensor(struct check *c, const fc_valve *v)
         FAIL(c, "power",
              "is wired, and batteries are told of; one of the two is "
              "expected");
+    if (v->hygiene_flush.given && v->hygiene_flush.low < FCI_SHORTEST_IDLE)
+        FAIL(c, "hygiene flush",
+             "is below 1 h; no valve flushes that often, a longer time is "
+             "expected");
     if (above(v->short_stay, v->long_stay))
         FAIL(c, "short stay",
              "is above the long stay; a shorter time is expected");

@@ -101,6 +101,20 @@ check_part(struct fci_resolve *r, const struct fci_part *part,
     }
 }
 
+/* Nothing looks at the pressures while the pump runs. */
+static void
+check_rating(struct fci_resolve *r, const struct fci_part *part)
+{
+    const fc_range *rating = fci_part_member(part, "pressure rating");
+
+    if (rating && rating->given)
+        fci_resolve_note(
+            r, fci_part_fail(part, r->messages, "pressure rating",
+                             "is of a part upstream of the pressure tank, "
+                             "where no pressure is calculated; none is "
+                             "expected"));
+}
+
 static void
 check_parts(struct fci_resolve *r, const struct fci_part *tank,
             const bool *feeds)
@@ -110,6 +124,8 @@ check_parts(struct fci_resolve *r, const struct fci_part *tank,
     for (i = 0; i < r->site->n_parts && r->worst != FC_ENOMEM; i++) {
         const struct fci_part *part = &r->site->parts[i];
 
+        if (fci_is_element(part->kind) && feeds[r->place_of[i]])
+            check_rating(r, part);
         if (part == tank
             || (fci_is_element(part->kind) && feeds[r->place_of[i]]))
             continue;

@@ -188,6 +188,11 @@ read_usual(struct fci_table_reader *r, void *entry)
         fields[FCI_COUNT_OF(fields) - 1].domain = usual_domains[name];
     fci_table_fields(r, fields, FCI_COUNT_OF(fields), NULL, &keys);
     usual->range = keys.range;
+    if (name == FCI_USUAL_HYGIENE && usual->range.given
+        && usual->range.low < FCI_SHORTEST_IDLE)
+        fci_table_wrong(r, NULL,
+                        "range is below 1 h; no valve flushes that often, a "
+                        "longer time is expected");
 }
 
 /* ---- [synonyms], [judgment] --------------------------------------------- */

@@ -190,6 +190,10 @@ enum fci_usual_name {
 };
 extern const char *const fci_usual_names[FCI_USUALS + 1];
 
+/* s: no valve flushes by itself after less without use (common practice: a
+ * quarter of a day and more). */
+#define FCI_SHORTEST_IDLE 3600.0
+
 struct fci_usual {
     struct fci_entry_head head;
     fc_dimension dimension;

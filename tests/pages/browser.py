@@ -191,7 +191,7 @@ const faults = [];
 const said = e => e.textContent.trim().slice(0, 40);
 const range = document.createRange();
 for (const row of document.querySelectorAll('tr')) {
-    let edge = -Infinity;
+    let edge = -Infinity, bottom = -Infinity;
     for (const cell of row.cells) {
         const box = cell.getBoundingClientRect();
         range.selectNodeContents(cell);
@@ -199,8 +199,12 @@ for (const row of document.querySelectorAll('tr')) {
         if (text.width > 0 && (text.left < box.left - 1
                                || text.right > box.right + 1))
             faults.push('wider than its cell: ' + said(cell));
-        if (box.left < edge - 1)
+        if (box.width === 0)
+            continue; // it is not shown
+        // the last cell of a row may stand below the others
+        if (box.left < edge - 1 && box.top < bottom - 1)
             faults.push('cell over cell: ' + said(cell));
+        bottom = Math.max(bottom, box.bottom);
         edge = box.right;
     }
 }

@@ -413,6 +413,9 @@ START_TEST(who_comes_due)
 {
     ck_assert_uint_eq(together("hygiene flush = 72 h", "hygiene flush = 72 h"),
                       5);
+    /* 6 days on */
+    ck_assert_uint_eq(together("hygiene flush = 48 h", "hygiene flush = 72 h"),
+                      5);
     ck_assert_uint_eq(together("hygiene flush = 24 h", "hygiene flush = 72 h"),
                       5);
     ck_assert_uint_eq(

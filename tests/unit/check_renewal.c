@@ -33,6 +33,72 @@ effects_of_text(const char *text, fc_site **site)
     return effects_of(*site);
 }
 
+/* ---- Rooms, and a tank -------------------------------------------------- */
+
+#define CLOSET_ON(name, pipe, keys)                                           \
+    "[fixture " name "]\non = " pipe "\nkind = water closet, flush valve\n"   \
+    "existing = v\n" keys
+#define COPPER(name, from, length)                                            \
+    "[pipe " name "]\nfrom = " from "\nmaterial = copper L\nsize = 2 in\n"    \
+    "length = " length " ft\nfittings = none\n"
+#define CLOSET_VALVE                                                          \
+    "[valve v]\nminimum flowing = 25 psi\nflow = 25 gpm at 35 psi\n"          \
+    "full flush = 1.6 gal\nsensor = no\n"
+
+/* 100 people of whom nobody knows how many are women use 300 closets a day, in
+ * one room or in the other: 480 gal of 1.6 pass the service for certain, which
+ * holds what its bore of 1.985 in (ASTM B88) makes. */
+START_TEST(rooms_of_women_and_men)
+{
+    const double holds = 0.25 * M_PI * 1.985 * 1.985 * 50 * 12 / 231;
+    fc_site *site;
+    fc_effects *effects = effects_of_text(
+        "[source s]\nkind = fixed\npressure = 60 psi\n" COPPER("service", "s",
+                                                               "50")
+            COPPER("a", "service", "10") COPPER("b", "service", "10")
+                CLOSET_ON("women", "a", "used by = women\n")
+                    CLOSET_ON("men", "b", "used by = men\n") CLOSET_VALVE
+        "[usage]\npeople = 100\nuses per day = 3\ndays per year = 365\n",
+        &site);
+    const fc_range service =
+        effects->renewal->pipes[0].states[FC_EXISTING].turnovers;
+    const fc_range room =
+        effects->renewal->pipes[1].states[FC_EXISTING].turnovers;
+
+    ck_assert_double_eq_tol(service.low, 480 / holds, 1e-3 * 480 / holds);
+    ck_assert_double_eq_tol(service.high, 480 / holds, 1e-3 * 480 / holds);
+    ck_assert_double_eq_tol(room.low, 0, 1e-12);
+    ck_assert_double_eq_tol(room.high, 5 * 480 / holds, 5e-3 * 480 / holds);
+    fc_effects_free(effects);
+    fc_site_free(site);
+}
+END_TEST
+
+/* 800 ft before a pressure tank and 5 ft behind it, 48 gal a day through
+ * both. */
+START_TEST(the_way_to_a_tank)
+{
+    const double holds = 0.25 * M_PI * 1.985 * 1.985 * 805 * 12 / 231;
+    fc_site *site;
+    fc_effects *effects = effects_of_text(
+        "[source s]\nkind = well\nrate = 30 gpm\n" COPPER(
+            "drop", "s",
+            "800") "[pressure tank t]\nfrom = drop\nvolume = 300 gal\ncut-in "
+                   "= 50 psi\n"
+                   "cut-out = 60 psi\nprecharge = 48 psi\n" COPPER(
+                       "a", "t", "5") CLOSET_ON("wc", "a", "") CLOSET_VALVE
+        "[usage]\nwomen = 10\nuses per day = 3\ndays per year = 365\n",
+        &site);
+
+    ck_assert_uint_eq(effects->renewal->n_pipes, 2);
+    ck_assert_double_eq_tol(
+        effects->renewal->outlets[0].residence[FC_EXISTING].nominal / 86400,
+        holds / 48, 1e-3 * holds / 48);
+    fc_effects_free(effects);
+    fc_site_free(site);
+}
+END_TEST
+
 /* ---- Contents --------------------------------------------------------- */
 
 /* Contents of 100 ft of 1 in pipe, as handbooks of piping print them; the
@@ -685,6 +751,8 @@ renewal_suite(void)
     tcase_add_sampled_test(tcase, least_against_all, 400);
     suite_add_tcase(suite, tcase);
     tcase = tcase_create("told");
+    tcase_add_test(tcase, rooms_of_women_and_men);
+    tcase_add_test(tcase, the_way_to_a_tank);
     tcase_add_test(tcase, draw_per_day);
     tcase_add_test(tcase, unknown_is_not_nothing);
     tcase_add_loop_test(tcase, uses_of_a_closet, 0, COUNT(uses));

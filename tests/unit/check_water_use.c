@@ -15,6 +15,7 @@
 #include "effects/idle.h"
 #include "generators/sites.h"
 
+#include <gsl/gsl_rng.h>
 #include <math.h>
 
 #define EXACT 1e-9 /* what sums in another order leave */
@@ -381,6 +382,168 @@ START_TEST(hygiene_of_any_use)
 }
 END_TEST
 
+/* A building with every kind of range: %s stand for people, men, uses of each,
+ * days, hours, count and uses of the fixture with uses of its own, and false
+ * flushes. */
+#define VARIED                                                                \
+    SUPPLY                                                                    \
+    "[pipe main]\nfrom = s\nmaterial = copper L\nsize = 2 in\n"               \
+    "length = 50 ft\nfittings = none\n"                                       \
+    "[fixture women]\non = main\nkind = water closet, flush valve\n"          \
+    "existing = old-wc\nretrofit = new-wc\nused by = women\n"                 \
+    "count = %s\n"                                                            \
+    "[fixture men]\non = main\nkind = water closet, flush valve\n"            \
+    "existing = old-wc\nretrofit = new-wc\nused by = men\ncount = %s\n"       \
+    "[fixture own]\non = main\nkind = water closet, flush valve\n"            \
+    "existing = old-wc\nretrofit = new-wc\ncount = 2\n"                       \
+    "%s\n" BASELINE VALVE("new-wc", "1.28",                                   \
+                          "reduced flush = 0.8 gal\nhygiene flush = 36 "      \
+                          "h\n") "[usage]\npeople = %s\nuses per day = "      \
+                                 "%s\ndays per year = "                       \
+                                 "%s\nhours per day = %s h\nfalse "           \
+                                 "flushes = %s\n"
+
+#define VARIES 8
+
+/* A figure somewhere in its range, written to four digits. */
+static void
+put_inside(const double range[2], bool whole, gsl_rng *random, char *text)
+{
+    const double at = gsl_rng_uniform(random) * 1.4 - 0.2;
+    double value = range[0] + fmin(fmax(at, 0), 1) * (range[1] - range[0]);
+
+    if (whole)
+        value = round(value);
+    snprintf(text, 16, "%.4g", fmin(fmax(value, range[0]), range[1]));
+}
+
+static void
+assert_within(fc_range in, fc_range whole, const char *what, int building)
+{
+    ck_assert_int_eq(in.given, whole.given);
+    if (in.given
+        && (in.low < whole.low - 1e-9 * (1 + fabs(whole.low))
+            || in.high > whole.high + 1e-9 * (1 + fabs(whole.high))))
+        ck_abort_msg("building %d, %s: %.8g to %.8g, not in %.8g to %.8g",
+                     building, what, in.low, in.high, whole.low, whole.high);
+}
+
+static void
+assert_inside(const fc_effects *in, const fc_effects *whole, int building)
+{
+    for (int s = 0; s < FC_STATES; s++) {
+        assert_within(in->water->volume[s], whole->water->volume[s], "water",
+                      building);
+        assert_within(in->water->hygiene[s], whole->water->hygiene[s],
+                      "hygiene flushes", building);
+        assert_within(in->renewal->pipes[0].states[s].turnovers,
+                      whole->renewal->pipes[0].states[s].turnovers,
+                      "turnovers", building);
+    }
+    assert_within(in->water->saved, whole->water->saved, "saved", building);
+    assert_within(in->batteries[FC_RETROFIT]->sets,
+                  whole->batteries[FC_RETROFIT]->sets, "sets", building);
+}
+
+/* 40 buildings, each with 4 points inside its ranges: what is told of a point
+ * lies in what is told of the ranges. */
+START_TEST(points_inside_the_ranges)
+{
+    gsl_rng *random = gsl_rng_alloc(gsl_rng_taus);
+
+    for (int b = 0; b < 40; b++) {
+        double ranges[VARIES][2];
+        char texts[VARIES][40], text[4000];
+        const bool own = b % 3 == 0;
+        fc_effects *whole = NULL;
+
+        gsl_rng_set(random, 100 + (unsigned long)b);
+        for (int k = 0; k < VARIES; k++) {
+            /* count, count, own uses, people, uses, days, hours, false */
+            static const double lows[] = { 1, 1, 0, 5, 1, 100, 8, 0 };
+            static const double wide[] = { 2, 2, 8, 20, 3, 200, 10, 2 };
+
+            ranges[k][0] = lows[k] + floor(3 * gsl_rng_uniform(random));
+            ranges[k][1] = ranges[k][0];
+            if (gsl_rng_uniform(random) < 0.6)
+                ranges[k][1] += round(wide[k] * gsl_rng_uniform(random));
+        }
+        for (int point = 0; point < 5; point++) {
+            fc_effects *in;
+
+            for (int k = 0; k < VARIES; k++)
+                if (point == 0)
+                    snprintf(texts[k], sizeof texts[k], "%g..%g", ranges[k][0],
+                             ranges[k][1]);
+                else
+                    put_inside(ranges[k], k < 2, random, texts[k]);
+            if (own) {
+                char uses[40];
+
+                snprintf(uses, sizeof uses, "uses per day = %s", texts[2]);
+                snprintf(texts[2], sizeof texts[2], "%s", uses);
+            } else
+                texts[2][0] = 0;
+            snprintf(text, sizeof text, VARIED, texts[0], texts[1], texts[2],
+                     texts[3], texts[4], texts[5], texts[6], texts[7]);
+            in = effects_of(text);
+            if (whole) {
+                assert_inside(in, whole, b);
+                fc_effects_free(in);
+            } else
+                whole = in;
+        }
+        fc_effects_free(whole);
+    }
+    gsl_rng_free(random);
+}
+END_TEST
+
+/* Customers on 364 days, and nobody else: 40 uses of 1.6 gal a day, whatever
+ * the 100 days of [usage] are of; 8 valves. */
+START_TEST(days_of_people_who_come_most)
+{
+    fc_effects *e =
+        effects_of(SUPPLY CLOSET("wc", "count = 8\n") BASELINE VALVE(
+            "new-wc", "1.28",
+            "flushes per use = 1\nhygiene flush = 72 h\n") "[usage]\n"
+                                                           "days per year = "
+                                                           "100\n"
+                                                           "[people "
+                                                           "customers]\n"
+                                                           "women = 40\n"
+                                                           "uses per day = 1"
+                                                           "\ndays per year "
+                                                           "= 364\n");
+
+    assert_gallons(e->water->volume[FC_EXISTING], 364 * 40 * 1.6,
+                   364 * 40 * 1.6, 0.01);
+    /* 5 uses a day of each: of three days without one there are hardly any */
+    ck_assert_double_lt(e->water->hygiene[FC_RETROFIT].high, 8);
+    fc_effects_free(e);
+}
+END_TEST
+
+/* Sensor valves that may flush by themselves or not, before valves that do, on
+ * no day of use: 8 of them, each 365 / 3 times or not at all.  What is saved
+ * is at the most nothing. */
+START_TEST(valves_that_may_flush_by_themselves)
+{
+    fc_effects *e = effects_of(
+        SUPPLY CLOSET("wc", "count = 8\nuses per day = 0\n")
+            VALVE("old-wc", "1.6", "sensor = yes\nflushes per use = 1\n")
+                VALVE("new-wc", "1.6",
+                      "flushes per use = 1\nhygiene flush = 72 "
+                      "h\n") "[usage]\ndays per year = 200\n");
+    const double all = 8 * 365 / 3.0 * 1.6;
+
+    assert_gallons(e->water->volume[FC_EXISTING], 0, all, 0.01);
+    assert_gallons(e->water->volume[FC_RETROFIT], all, all, 0.01);
+    assert_gallons(e->water->saved, -all, 0, 0.01);
+    fc_effects_free(e);
+}
+END_TEST
+
 /* ---- Hygiene flushes ---------------------------------------------------- */
 
 /* A valve that is used at random in the first `hours` of each day of use,
@@ -644,6 +807,9 @@ main(void)
     tcase_add_test(sums, a_volume_that_is_not_known);
     tcase_add_test(sums, hygiene_of_any_use);
     tcase_add_test(sums, flushes_between_uses);
+    tcase_add_test(sums, points_inside_the_ranges);
+    tcase_add_test(sums, days_of_people_who_come_most);
+    tcase_add_test(sums, valves_that_may_flush_by_themselves);
     tcase_add_test(sums, flushes_of_an_office);
     tcase_add_test(sums, flushes_of_spells_not_told);
     tcase_add_test(sums, sets_of_batteries);
