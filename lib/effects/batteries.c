@@ -211,9 +211,10 @@ put_rows(struct fci_effects *e)
                             ? "flushes, life of a set; usual, where not given"
                             : "flushes, life of a set";
     }
-    fci_effect_row(e, &sets);
+    /* a screen has the first rows of each area */
     fci_effect_row(e, &years);
     fci_effect_row(e, &cost);
+    fci_effect_row(e, &sets);
 }
 
 fc_status

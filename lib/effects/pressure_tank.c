@@ -307,8 +307,8 @@ judge(struct fci_effects *e, const struct fci_tank_lasts *l, fc_state state)
              && e->site->tank->precharge.high >= e->site->tank->cut_in.low)
         why = fci_arena_printf(
             e->arena,
-            "may be empty at its cut-in; measure the precharge with the tank "
-            "drained (usual: %.3g %s below cut-in)",
+            "may be empty at its cut-in; measure and set the precharge with "
+            "the tank drained (usual: %.3g %s below cut-in)",
             fc_from_si(e->result->units, FC_PRESSURE, below.nominal),
             fc_unit_name(e->result->units, FC_PRESSURE));
     else if (l->row != FC_WORKS)

@@ -245,8 +245,8 @@ find_oldest(const struct renewing *r, fc_renewal_state *to)
 
         if (residence.given
             && (to->oldest == SIZE_MAX
-                || residence.nominal
-                       > r->outlets[to->oldest].residence[r->state].nominal))
+                || residence.high
+                       > r->outlets[to->oldest].residence[r->state].high))
             to->oldest = i;
     }
 }

@@ -98,18 +98,19 @@ put_turnovers(struct fci_effects *e, const fc_renewal *renewal)
 static void
 put_residence(struct fci_effects *e, const fc_renewal *renewal)
 {
-    const size_t oldest = renewal->states[e->result->state].oldest;
+    const size_t shown = renewal->states[e->result->state].oldest;
     fc_effect row = { .area = FC_RENEWAL_EFFECT };
-    const fc_aged_outlet *outlet;
     double most = 0, unit;
     bool bound = false;
 
-    if (oldest == SIZE_MAX)
+    if (shown == SIZE_MAX)
         return;
-    outlet = &renewal->outlets[oldest];
-    row.at = outlet->name;
+    row.at = renewal->outlets[shown].name;
     for (int s = 0; s < fci_effect_states(e); s++) {
-        if (!outlet->residence[s].given)
+        const size_t oldest = renewal->states[s].oldest;
+        const fc_aged_outlet *outlet = &renewal->outlets[oldest];
+
+        if (oldest == SIZE_MAX)
             continue;
         row.values[s] = outlet->residence[s];
         most = fmax(most, row.values[s].nominal);
@@ -120,7 +121,7 @@ put_residence(struct fci_effects *e, const fc_renewal *renewal)
         row.values[s] = fci_range_times(row.values[s], 1 / unit);
     row.what = bound ? "age of water up to" : "age of water, oldest";
     row.unit = most >= 2 * FCI_DAY ? "d" : most >= 2 * HOUR ? "h" : "min";
-    row.rests_on = "mean time in pipes";
+    row.rests_on = "mean time in pipes, days of use";
     say_alike(e, &row);
     fci_effect_row(e, &row);
 }

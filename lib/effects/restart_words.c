@@ -125,7 +125,7 @@ sum_up(struct fci_effects *e, const fc_restart *restart)
         if (told->at_once == told->valves)
             stops.said[s] = fci_arena_printf(e->arena, "all %d", told->valves);
         if (told->at_once == 0)
-            stops.said[s] = "none for sure";
+            stops.said[s] = "cannot tell";
     }
     for (s = 0; s < fci_effect_states(e) && vacuum; s++)
         least.said[s] = vacuum_said(e, restart->states[s].least);

@@ -188,7 +188,7 @@ put_rows(struct fci_effects *e, const fc_water_use *water)
 {
     const char *people = say_people(e->site, e->arena);
     fc_effect row = { .area = FC_WATER_EFFECT,
-                      .what = "water a year",
+                      .what = "flush water a year",
                       .dimension = FC_WATER,
                       .rests_on = people };
     fc_effect saved = { .area = FC_WATER_EFFECT,
@@ -216,9 +216,10 @@ put_rows(struct fci_effects *e, const fc_water_use *water)
         saved.rests_on = say_saved(e, water);
     }
     fci_effect_row(e, &row);
+    /* a screen has the first rows of each area */
+    fci_effect_row(e, &cost_saved);
     fci_effect_row(e, &saved);
     fci_effect_row(e, &cost);
-    fci_effect_row(e, &cost_saved);
     fci_effect_row(e, &hygiene);
 }
 
@@ -356,8 +357,15 @@ assume_all(struct fci_effects *e)
                    "hygiene flush of a sensor valve not given ([valve] "
                    "hygiene flush): none, or after 72 h without use");
     if (any_valve(e, fci_is_sensor) && !usage->hours_per_day.given)
-        assume_usual(e, FCI_USUAL_HOURS, "hours of use a day",
-                     "[usage] hours per day");
+        fci_assume(
+            &e->found,
+            "hours of use a day not given ([usage] hours per day): %s, "
+            "as is usual",
+            fci_effect_said(
+                e, FC_NUMBER,
+                fci_range_times(
+                    fci_tables_usual(e->site->tables, FCI_USUAL_HOURS)->range,
+                    1 / 3600.0)));
     if (any_valve(e, fci_is_sensor) && lacks_spells(usage))
         fci_assume(&e->found,
                    "when the building stands empty is not given ([usage] "

@@ -354,7 +354,7 @@ typedef struct fc_usage {
     fc_range days_per_year;   /* of use; default: usual; range */
     fc_range long_stay_share; /* of the uses of closets; default: usual; range
                                */
-    fc_range men, women;      /* in place of `people` or beside them; range */
+    fc_range men, women;      /* in place of `people`; range */
     fc_range closet_uses, urinal_uses; /* a day, by each, in place of
                                           `uses_per_day`; range */
     fc_range false_flushes; /* a day, of each sensor valve, that nobody is at;

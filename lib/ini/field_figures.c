@@ -64,6 +64,13 @@ check_domain(struct fci_value *v, const struct fci_field *field,
     switch (field->domain) {
     case FCI_ANY:
         return;
+    case FCI_COUNTED:
+        if (strchr(given.text, '%'))
+            fci_value_fail(v,
+                           "\"%s\" is a share; a number of 0 or more is "
+                           "expected",
+                           given.text);
+        /* fall through */
     case FCI_NOT_NEGATIVE:
         if (value.low < 0)
             fci_value_fail(v,

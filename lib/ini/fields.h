@@ -49,6 +49,7 @@ extern const struct fci_field_type fci_text_field, /* const char * */
 enum fci_domain {
     FCI_ANY,
     FCI_NOT_NEGATIVE,
+    FCI_COUNTED, /* 0 or more, and no share */
     FCI_POSITIVE,
     FCI_FRACTION, /* 0 to 1 */
     FCI_READ,     /* a pressure that a gauge can show */

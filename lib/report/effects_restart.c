@@ -123,7 +123,7 @@ any_vacuum(const fc_restart_state *told)
 static const char *
 stops_said(struct fci_doc *doc, int at_once, int valves)
 {
-    return at_once == 0        ? "none for sure"
+    return at_once == 0        ? "cannot tell"
            : at_once >= valves ? "all"
                                : fci_arena_printf(&doc->arena, "%d", at_once);
 }

@@ -305,6 +305,17 @@ check_people(struct check *c, const fc_people *p)
              "lacks a number; \"people\", \"men\" or \"women\" is needed");
 }
 
+/* Those of one sex would be counted twice if `people` were all. */
+static void
+check_sexes(struct check *c, fc_range people, fc_range men, fc_range women)
+{
+    if (people.given && (men.given || women.given))
+        FAIL(c, "people",
+             "is given with \"%s\", whom it would count twice; men and women, "
+             "or people, are expected, and others as [people NAME]",
+             men.given ? "men" : "women");
+}
+
 /* A year has so many days, those on which nobody is there among them. */
 static void
 check_days(struct check *c, fc_range days, const fc_spell *closed, size_t n)
@@ -732,6 +743,9 @@ check_kind(struct check *c)
         break;
     case FCI_PEOPLE:
         check_people(c, data);
+        check_sexes(c, ((const fc_people *)data)->people,
+                    ((const fc_people *)data)->men,
+                    ((const fc_people *)data)->women);
         check_days(c, ((const fc_people *)data)->days_per_year, NULL, 0);
         check_uses(c, ((const fc_people *)data)->uses_per_day,
                    ((const fc_people *)data)->closet_uses,
@@ -742,6 +756,9 @@ check_kind(struct check *c)
                    ((const fc_usage *)data)->closed,
                    ((const fc_usage *)data)->n_closed);
         check_hours(c, ((const fc_usage *)data)->hours_per_day);
+        check_sexes(c, ((const fc_usage *)data)->people,
+                    ((const fc_usage *)data)->men,
+                    ((const fc_usage *)data)->women);
         check_uses(c, ((const fc_usage *)data)->uses_per_day,
                    ((const fc_usage *)data)->closet_uses,
                    ((const fc_usage *)data)->urinal_uses);

@@ -201,8 +201,7 @@ static const struct fci_field fixture_fields[] = {
          rate_pressure, FC_PRESSURE),
     RANGE("draw per day", FC_VOLUME, FCI_POSITIVE, fc_fixture, draw_per_day),
     YES_NO("gauge", fc_fixture, gauge_fits),
-    RANGE("uses per day", FC_NUMBER, FCI_NOT_NEGATIVE, fc_fixture,
-          uses_per_day),
+    RANGE("uses per day", FC_NUMBER, FCI_COUNTED, fc_fixture, uses_per_day),
     CHOICE("used by", sex_words, FC_MEN, fc_fixture, used_by),
     YES_NO("balanced", fc_fixture, balanced),
 };
@@ -245,13 +244,13 @@ static const struct fci_field heater_fields[] = {
 };
 
 #define PEOPLE_FIELDS(s)                                                      \
-    RANGE("people", FC_NUMBER, FCI_NOT_NEGATIVE, s, people),                  \
-        RANGE("men", FC_NUMBER, FCI_NOT_NEGATIVE, s, men),                    \
-        RANGE("women", FC_NUMBER, FCI_NOT_NEGATIVE, s, women),                \
-        RANGE("uses per day", FC_NUMBER, FCI_NOT_NEGATIVE, s, uses_per_day),  \
-        RANGE("closet uses", FC_NUMBER, FCI_NOT_NEGATIVE, s, closet_uses),    \
-        RANGE("urinal uses", FC_NUMBER, FCI_NOT_NEGATIVE, s, urinal_uses),    \
-        RANGE("days per year", FC_NUMBER, FCI_NOT_NEGATIVE, s, days_per_year)
+    RANGE("people", FC_NUMBER, FCI_COUNTED, s, people),                       \
+        RANGE("men", FC_NUMBER, FCI_COUNTED, s, men),                         \
+        RANGE("women", FC_NUMBER, FCI_COUNTED, s, women),                     \
+        RANGE("uses per day", FC_NUMBER, FCI_COUNTED, s, uses_per_day),       \
+        RANGE("closet uses", FC_NUMBER, FCI_COUNTED, s, closet_uses),         \
+        RANGE("urinal uses", FC_NUMBER, FCI_COUNTED, s, urinal_uses),         \
+        RANGE("days per year", FC_NUMBER, FCI_COUNTED, s, days_per_year)
 
 static const struct fci_field usage_fields[] = {
     FIGURE("interval", FC_TIME, FCI_POSITIVE, fc_usage, interval),
@@ -259,8 +258,7 @@ static const struct fci_field usage_fields[] = {
     PEOPLE_FIELDS(fc_usage),
     RANGE("long stay share", FC_NUMBER, FCI_FRACTION, fc_usage,
           long_stay_share),
-    RANGE("false flushes", FC_NUMBER, FCI_NOT_NEGATIVE, fc_usage,
-          false_flushes),
+    RANGE("false flushes", FC_NUMBER, FCI_COUNTED, fc_usage, false_flushes),
     LIST("closed", &fci_spells_field, fc_usage, closed, n_closed),
     RANGE("hours per day", FC_TIME, FCI_POSITIVE, fc_usage, hours_per_day),
     RANGE("last use within", FC_TIME, FCI_POSITIVE, fc_usage, last_use_within),

@@ -97,6 +97,14 @@ scan_dn(const struct fci_wanted *wanted, struct fci_figure *f,
     return fci_refuse_dn(wanted, f->start, f->end);
 }
 
+/* ",000": with a point in place of the comma it would be another number. */
+static bool
+are_thousands(const char *p)
+{
+    return *p == ',' && fci_is_digit(p[1]) && fci_is_digit(p[2])
+           && fci_is_digit(p[3]) && !fci_is_digit(p[4]);
+}
+
 /* What stands at p, behind the number, is no unit: whether it may be there. */
 static bool
 may_follow_number(const struct fci_wanted *wanted, const struct fci_figure *f,
@@ -104,6 +112,11 @@ may_follow_number(const struct fci_wanted *wanted, const struct fci_figure *f,
 {
     const char *word = fci_skip_blanks(p);
 
+    if (are_thousands(p))
+        return fci_refuse_for(wanted, f->start, fci_figure_end(wanted, p),
+                              "has a comma in its number; thousands need "
+                              "none, as in 150000, and parts a point, as in "
+                              "12.5");
     if (*p == ',' && fci_is_digit(p[1]))
         return fci_refuse_for(wanted, f->start, fci_figure_end(wanted, p),
                               "has a comma in its number; a point is needed, "

@@ -780,11 +780,11 @@ run effects restrooms.ini --format csv
 gives 0 'effects in CSV'
 holds out 'area,what,unit,existing_value,existing_value_low,existing_value_high,retrofit_value,' \
     'effects in CSV: what its columns are'
-holds out '"water","water a year, gal","gal",327600,327600,327600,238680,238680,238680,"328,000","239,000",' \
+holds out '"water","flush water a year, gal","gal",327600,327600,327600,238680,238680,238680,"328,000","239,000",' \
     'effects in CSV: numbers beside the words'
 run effects restrooms.ini --units si
 gives 0 'effects in SI'
-holds out 'water a year, m3' 'effects in SI: water as it is billed'
+holds out 'flush water a year, m3' 'effects in SI: water as it is billed'
 holds out '1,240' 'effects in SI: how much of it'
 run effects restrooms.ini --units si --format csv --table water.fixtures
 holds out 'existing.water [m3]' 'effects in SI: water of each valve'

@@ -215,7 +215,6 @@ static const struct {
     { FC_FOUND_FLUSH_EVENTS, "check_flush.c" },
     { FC_FOUND_MAXIMUM_FLOWING, "check_judge.c" },
     { FC_FOUND_METER, "check_judge.c" },
-    { FC_FOUND_NO_PRESSURE, "check_verify.c" },
     { FC_FOUND_NOT_WORKED_OUT, "check_verify.c" },
     { FC_FOUND_PLACE_OF_GAUGE, "check_verify.c" },
     { FC_FOUND_REDUCER, "check_judge.c" },

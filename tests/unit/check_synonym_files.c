@@ -152,7 +152,7 @@ static const char *const fixed[] = {
 static const char *const farm[] = {
     "[source well]",      "kind = well",
     "rate = 10 gpm",      "[pressure tank cushion]",
-    "from = well",        "volume = 80 gal",
+    "from = well",        "volume = 1 m3",
     "cut-in = 40 psi",    "cut-out = 60 psi",
     "precharge = 38 psi", "[fixture wc]",
     "on = cushion",       "kind = water closet, flush valve",

@@ -332,8 +332,8 @@ static const struct {
     { "1,5 m", FC_LENGTH,
       "\"1,5 m\" has a comma in its number; a point is needed, as in 12.5" },
     { "1,000 ft", FC_LENGTH,
-      "\"1,000 ft\" has a comma in its number; a point is needed, as in "
-      "12.5" },
+      "\"1,000 ft\" has a comma in its number; thousands need none, as in "
+      "150000, and parts a point, as in 12.5" },
     { "12 ft 14 in", FC_LENGTH,
       "\"12 ft 14 in\" is not a length in feet and inches; whole feet and "
       "less than 12 in are needed, such as 12 ft 6 in" },
