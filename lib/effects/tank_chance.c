@@ -61,7 +61,7 @@ bound(const struct fci_tank_run *run, double x)
 
 #define MOST_CELLS 4096
 #define MOST_AT_ONCE 48 /* flushes that begin in one step */
-#define MOST_WORK 2e7
+#define MOST_WORK 4e6
 #define UNTOLD 2.0 /* too much work */
 #define FINEST 32  /* cells to a flush */
 
@@ -180,7 +180,7 @@ with_times(const struct fci_tank_run *run, double times)
     return fci_tank_runs_out(&more);
 }
 
-#define HALVINGS 14
+#define HALVINGS 10
 #define MOST_TIMES 1e9
 
 double
@@ -191,8 +191,10 @@ fci_tank_times_more(const struct fci_tank_run *run, double chance)
 
     if (!(run->water > 0))
         return INFINITY;
-    while (with_times(run, high) > chance && high < MOST_TIMES)
+    while (with_times(run, high) > chance && high < MOST_TIMES) {
+        low = high;
         high *= 2;
+    }
     if (with_times(run, high) > chance)
         return INFINITY;
     for (i = 0; i < HALVINGS; i++) {
