@@ -108,10 +108,11 @@ put_residence(struct fci_effects *e, const fc_renewal *renewal)
     row.at = renewal->outlets[shown].name;
     for (int s = 0; s < fci_effect_states(e); s++) {
         const size_t oldest = renewal->states[s].oldest;
-        const fc_aged_outlet *outlet = &renewal->outlets[oldest];
+        const fc_aged_outlet *outlet;
 
         if (oldest == SIZE_MAX)
             continue;
+        outlet = &renewal->outlets[oldest];
         row.values[s] = outlet->residence[s];
         most = fmax(most, row.values[s].nominal);
         bound = bound || outlet->at_most[s];
