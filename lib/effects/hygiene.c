@@ -106,32 +106,50 @@ longest_idle(const fc_usage *usage)
     return (usage->n_closed > 0 ? longest : LONG_SPELL) + FCI_DAY;
 }
 
-/* The time at which most do, the earliest of these: some interval, or a
- * multiple of one while nobody comes. */
-static double
-find_moment(struct washing *w)
+static bool
+is_among(const double *intervals, size_t n, double interval)
+{
+    for (size_t i = 0; i < n; i++)
+        if (intervals[i] >= interval && intervals[i] <= interval)
+            return true;
+    return false;
+}
+
+/* An interval, and its multiples while nobody comes. */
+static void
+try_interval(struct washing *w, double interval, double *moment)
 {
     const double longest = longest_idle(&w->e->site->usage);
-    double moment = 0, last = 0;
+
+    for (int k = 1; k <= MOST_TIMES && (k == 1 || k * interval <= longest);
+         k++) {
+        const size_t n = count_due(w, k * interval);
+
+        if (n > w->to->together
+            || (n == w->to->together && k * interval < *moment)) {
+            w->to->together = n;
+            *moment = k * interval;
+        }
+    }
+}
+
+/* The time at which most do, the earliest of these; each interval is tried
+ * once.  `tried` has room for one of each fixture. */
+static double
+find_moment(struct washing *w, double *tried)
+{
+    double moment = 0;
+    size_t n = 0;
 
     for (size_t i = 0; i < w->e->site->n_fixtures; i++) {
         if (!flushes_itself(w, i))
             continue;
         w->to->valves +=
             (size_t)fci_fixture_count(&w->e->site->fixtures[i], FCI_NOMINAL);
-        if (interval_of(w, i) >= last && interval_of(w, i) <= last)
+        if (is_among(tried, n, interval_of(w, i)))
             continue;
-        last = interval_of(w, i);
-        for (int k = 1; k <= MOST_TIMES && (k == 1 || k * last <= longest);
-             k++) {
-            const size_t n = count_due(w, k * last);
-
-            if (n > w->to->together
-                || (n == w->to->together && k * last < moment)) {
-                w->to->together = n;
-                moment = k * last;
-            }
-        }
+        tried[n++] = interval_of(w, i);
+        try_interval(w, tried[n - 1], &moment);
     }
     return moment;
 }
@@ -419,7 +437,8 @@ find_state(struct washing *w)
     if (!make_room(w))
         return FC_ENOMEM;
     w->to->fixtures = w->list;
-    list_due(w, find_moment(w));
+    /* before the chances are taken their room is free */
+    list_due(w, find_moment(w, w->on));
     if (w->to->together > MOST_TOGETHER) {
         fci_assume(&w->e->found,
                    "what hygiene flushes at once do is not calculated: "

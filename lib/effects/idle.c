@@ -117,7 +117,7 @@ fci_mark_days(const fc_usage *usage, double days, size_t spell,
  * later is the time e = u + rest of the day `ends`. */
 struct gap {
     const struct fci_calendar *calendar;
-    const size_t *before;  /* days of use before each day, of two years */
+    const size_t *before;  /* days of use before each day of the year */
     double hours, per_day; /* uses expected on a day of use */
     size_t day, whole;     /* whole days of the gap, */
     double rest;           /* and what it has beyond */
@@ -245,9 +245,8 @@ fci_idle_flushes(const struct fci_calendar *calendar, double rate,
 
 /* ---- Bounds ------------------------------------------------------------- */
 
-/* Whether the spells of the file are all the days without use. */
-static bool
-are_told(const fc_usage *usage, fc_range days)
+bool
+fci_spells_are_told(const fc_usage *usage, fc_range days)
 {
     double told = 0;
 
@@ -283,7 +282,7 @@ fci_idle_bounds(const fc_usage *usage, fc_range rate, fc_range days,
 {
     size_t lengths[MOST_LENGTHS];
     const size_t all = lengths_tried(after, lengths);
-    const size_t n = are_told(usage, days) ? 1 : all;
+    const size_t n = fci_spells_are_told(usage, days) ? 1 : all;
     fc_range bounds = { true, 0, INFINITY, 0 };
 
     for (size_t i = 0; i < 2 * n; i++) {

@@ -21,6 +21,9 @@ struct fci_calendar {
 void fci_mark_days(const fc_usage *usage, double days, size_t spell,
                    struct fci_calendar *calendar);
 
+/* Whether the spells of the file are all the days without use. */
+bool fci_spells_are_told(const fc_usage *usage, fc_range days);
+
 /* Hygiene flushes in a year of a valve that flushes `after` days without use.
  * It is used `rate` times on each day of use, at random in the same `hours` of
  * it [days].

@@ -362,15 +362,6 @@ find_state(struct renewing *r)
 /* ---- The building ----------------------------------------------------- */
 
 static void
-add_to(fc_range *sum, fc_range part)
-{
-    sum->given = true;
-    sum->nominal += part.nominal;
-    sum->low += part.low;
-    sum->high += part.high;
-}
-
-static void
 list_pipe(struct renewing *r, const struct fci_element *of, bool dead_end)
 {
     fc_renewal *renewal = r->renewal;
@@ -379,7 +370,7 @@ list_pipe(struct renewing *r, const struct fci_element *of, bool dead_end)
     pipe->name = of->name;
     pipe->contents = fci_contents(of);
     pipe->dead_end = dead_end;
-    add_to(&renewal->contents, pipe->contents);
+    fci_range_add(&renewal->contents, pipe->contents);
     if (!dead_end)
         return;
     renewal->dead_ends++;

@@ -297,14 +297,9 @@ lacks_days(const fc_site *site)
 static bool
 lacks_spells(const fc_usage *usage)
 {
-    double told = 0;
-
-    for (size_t i = 0; i < usage->n_closed; i++)
-        told += usage->closed[i].count * usage->closed[i].time;
     return usage->n_closed == 0
            || (usage->days_per_year.given
-               && usage->days_per_year.low + told / FCI_DAY
-                      < FCI_YEAR_DAYS - 1);
+               && !fci_spells_are_told(usage, usage->days_per_year));
 }
 
 static const char *
@@ -365,7 +360,7 @@ assume_all(struct fci_effects *e)
                 e, FC_NUMBER,
                 fci_range_times(
                     fci_tables_usual(e->site->tables, FCI_USUAL_HOURS)->range,
-                    1 / 3600.0)));
+                    1 / HOUR)));
     if (any_valve(e, fci_is_sensor) && lacks_spells(usage))
         fci_assume(&e->found,
                    "when the building stands empty is not given ([usage] "

@@ -8,6 +8,7 @@
  * drawn in each and flushed.
  */
 #include "flushcalc.h"
+#include "generators/draws.h"
 #include "generators/sites.h"
 
 #include <stdarg.h>
@@ -19,20 +20,6 @@
 #define MOST_FIXTURES 5
 
 /* ---- Drawn -------------------------------------------------------------- */
-
-/* Multiplier and increment of Knuth's MMIX generator. */
-static double
-draw(unsigned long long *state, double low, double high)
-{
-    *state = *state * 6364136223846793005ull + 1442695040888963407ull;
-    return low + (high - low) * (double)(*state >> 11) / 9007199254740992.0;
-}
-
-static bool
-flip(unsigned long long *state, double chance)
-{
-    return draw(state, 0, 1) < chance;
-}
 
 static int
 whole(unsigned long long *state, int low, int high)
@@ -50,7 +37,7 @@ enum feed {
     FEEDS
 };
 
-/* A site file as it is written, with the name that the rest hangs on. */
+/* A site file as it is written, with the name of what the rest is fed from. */
 struct building {
     enum feed feed;
     char text[MOST_TEXT];

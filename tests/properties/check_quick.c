@@ -16,6 +16,7 @@
  * to 1 psi more in each; the one at the main by up to 2 psi.
  */
 #include "flushcalc.h"
+#include "generators/draws.h"
 #include "unit/suite.h"
 
 #include <math.h>
@@ -27,20 +28,6 @@
 #define MOST_FIGURES 20
 
 /* ---- Drawn -------------------------------------------------------------- */
-
-/* Multiplier and increment of Knuth's MMIX generator. */
-static double
-draw(unsigned long long *state, double low, double high)
-{
-    *state = *state * 6364136223846793005ull + 1442695040888963407ull;
-    return low + (high - low) * (double)(*state >> 11) / 9007199254740992.0;
-}
-
-static bool
-flip(unsigned long long *state, double chance)
-{
-    return draw(state, 0, 1) < chance;
-}
 
 /* The arguments of a call. */
 struct figures {
