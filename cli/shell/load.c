@@ -166,7 +166,8 @@ load_path(const struct options *options, const struct loaded *site,
 {
     struct progress progress;
     const bool brief = is_brief(options);
-    const fc_check_options how = { .seed = options->seed,
+    const fc_check_options how = { .one_ladder = is_brief(options),
+                                   .seed = options->seed,
                                    .threads = options->threads,
                                    .in_short = brief,
                                    .rough = brief,
@@ -208,7 +209,8 @@ fc_sweep_result *
 load_sweep(const struct options *options, const struct loaded *site)
 {
     struct progress progress;
-    const fc_check_options how = { .seed = options->seed,
+    const fc_check_options how = { .one_ladder = is_brief(options),
+                                   .seed = options->seed,
                                    .threads = options->threads,
                                    .progress = progress_show,
                                    .context = &progress };
@@ -304,7 +306,8 @@ many_begin(struct many *many, const struct options *options,
 {
     many->files = files_of(options, paths, n, &many->text);
     many->how = (fc_sites_options){
-        .check = { .seed = options->seed,
+        .check = { .one_ladder = is_brief(options),
+                   .seed = options->seed,
                    .threads = options->threads,
                    .progress = progress_show,
                    .context = &many->progress },

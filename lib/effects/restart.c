@@ -9,6 +9,7 @@
 #include "words/verdict.h"
 
 #include <math.h>
+#include <stdlib.h>
 
 struct restarting {
     const struct fci_network *network;
@@ -19,6 +20,7 @@ struct restarting {
     fc_restart_valve *list;
     size_t *fixture_of;    /* of each of the list */
     struct fci_open *open; /* every flush valve, in the order of the list */
+    fc_restart_valve **by_need;
     size_t n;
     fc_range refill;
     double main_drop; /* what a main that nobody tested may drop while a few
@@ -133,9 +135,9 @@ take_doubt(const struct restarting *r, size_t i)
 /* ---- All of them, and one alone --------------------------------------- */
 
 static enum fci_end
-last_end(const struct restarting *r)
+last_end(const struct fci_network *network)
 {
-    return r->network->exact || !r->network->bounded ? FCI_NOMINAL : FCI_BEST;
+    return network->exact || !network->bounded ? FCI_NOMINAL : FCI_BEST;
 }
 
 /* What the i-th of the list has, with n of `open` open, at every end; nominal
@@ -148,14 +150,76 @@ pressure_at_ends(struct restarting *r, size_t i, const struct fci_open *open,
     fc_status status = FC_OK;
     int end;
 
-    for (end = (int)from; end <= (int)last_end(r) && status == FC_OK; end++) {
+    for (end = (int)from; end <= (int)last_end(r->network) && status == FC_OK;
+         end++) {
         fci_solver_take(r->solver, (enum fci_end)end, r->fixture_of[i]);
         status = fci_solver_run(r->solver, open, n);
         if (status == FC_OK)
             ends[end] = fci_solver_drawn(r->solver)[place].pressure;
     }
-    if (last_end(r) == FCI_NOMINAL)
+    if (last_end(r->network) == FCI_NOMINAL)
         ends[FCI_WORST] = ends[FCI_BEST] = ends[FCI_NOMINAL];
+    return status;
+}
+
+/* Valves times links, whose ends are looked for with all of them open: each is
+ * a solution of the whole building. */
+#define MOST_WORK 2e6
+
+/* Of how many valves. */
+static size_t
+most_bounded(const struct fci_network *network, size_t n)
+{
+    const double most = MOST_WORK / (double)network->n_links;
+
+    return last_end(network) != FCI_NOMINAL && most < (double)n ? (size_t)most
+                                                                : n;
+}
+
+/* How far it is below what closes it. */
+static double
+below(const fc_restart_valve *v)
+{
+    return v->closes_at.given ? v->closes_at.nominal - v->all_open.nominal
+                              : -v->all_open.nominal;
+}
+
+static int
+by_need(const void *a, const void *b)
+{
+    const fc_restart_valve *const *x = a, *const *y = b;
+    const double p = below(*x), q = below(*y);
+
+    return p > q ? -1 : p < q ? 1 : (*x > *y) - (*x < *y);
+}
+
+/* Those to which it matters most have their own ends; an open valve has no
+ * less than none, and find_alone() has the most of the others. */
+static fc_status
+find_ends_open(struct restarting *r)
+{
+    const size_t bounded = most_bounded(r->network, r->n);
+    double ends[FCI_ENDS];
+    fc_status status = FC_OK;
+
+    for (size_t i = 0; i < r->n; i++)
+        r->by_need[i] = &r->list[i];
+    qsort(r->by_need, r->n, sizeof *r->by_need, by_need);
+    for (size_t k = 0; k < r->n && status == FC_OK; k++) {
+        fc_restart_valve *v = r->by_need[k];
+        const size_t i = (size_t)(v - r->list);
+
+        if (k >= bounded) {
+            v->loose = true;
+            v->all_open.low = fmin(0, v->all_open.nominal);
+            v->all_open.high = INFINITY;
+            continue;
+        }
+        ends[FCI_NOMINAL] = v->all_open.nominal;
+        status = pressure_at_ends(r, i, r->open, r->n, i, FCI_WORST, ends);
+        if (status == FC_OK)
+            v->all_open = fci_as_range(ends);
+    }
     return status;
 }
 
@@ -164,7 +228,6 @@ static fc_status
 find_all_open(struct restarting *r)
 {
     const struct fci_drawn *drawn = fci_solver_drawn(r->solver);
-    double ends[FCI_ENDS];
     fc_status status;
     size_t i;
 
@@ -175,13 +238,7 @@ find_all_open(struct restarting *r)
         r->list[i].all_open = fc_exactly(drawn[i].pressure);
         r->told->flow += drawn[i].flow * drawn[i].count;
     }
-    for (i = 0; i < r->n && status == FC_OK; i++) {
-        ends[FCI_NOMINAL] = r->list[i].all_open.nominal;
-        status = pressure_at_ends(r, i, r->open, r->n, i, FCI_WORST, ends);
-        if (status == FC_OK)
-            r->list[i].all_open = fci_as_range(ends);
-    }
-    return status;
+    return status == FC_OK ? find_ends_open(r) : status;
 }
 
 static fc_status
@@ -200,6 +257,7 @@ find_alone(struct restarting *r, size_t i)
     if (status != FC_OK)
         return status;
     v->alone = fci_as_range(ends);
+    v->all_open.high = fmin(v->all_open.high, v->alone.high);
     fci_solver_take(r->solver, FCI_NOMINAL, FCI_NONE);
     status = fci_solver_run(r->solver, &open, 1);
     if (status != FC_OK)
@@ -223,7 +281,7 @@ static fc_status
 find_at_once(struct restarting *r, size_t i)
 {
     const enum fci_end end =
-        last_end(r) == FCI_NOMINAL ? FCI_NOMINAL : FCI_WORST;
+        last_end(r->network) == FCI_NOMINAL ? FCI_NOMINAL : FCI_WORST;
     fc_restart_valve *v = &r->list[i];
     struct fci_rungs rungs;
     fc_status status;
@@ -239,14 +297,6 @@ find_at_once(struct restarting *r, size_t i)
 }
 
 /* ---- The whole -------------------------------------------------------- */
-
-/* How far it is below what closes it. */
-static double
-below(const fc_restart_valve *v)
-{
-    return v->closes_at.given ? v->closes_at.nominal - v->all_open.nominal
-                              : -v->all_open.nominal;
-}
 
 static void
 judge(struct restarting *r)
@@ -336,8 +386,9 @@ fci_restart_find(const struct fci_network *network, struct fci_solver *solver,
     r.list = fci_arena_array(arena, m, sizeof *r.list);
     r.open = fci_arena_array(&scratch, m, sizeof *r.open);
     r.fixture_of = fci_arena_array(&scratch, m, sizeof *r.fixture_of);
+    r.by_need = fci_arena_array(&scratch, m, sizeof *r.by_need);
     r.ladder = fci_ladder_new(network, solver);
-    if (r.list && r.open && r.fixture_of && r.ladder) {
+    if (r.list && !scratch.failed && r.ladder) {
         list_valves(&r);
         status = find_all(&r);
     }

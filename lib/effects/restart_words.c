@@ -64,7 +64,8 @@ lowest_of(const fc_restart_state *told)
     size_t i;
 
     for (i = 0; i < told->n_list && lowest->all_open.low >= 0; i++)
-        if (fci_is_less(told->list[i].all_open.low, lowest->all_open.low))
+        if (!told->list[i].loose
+            && fci_is_less(told->list[i].all_open.low, lowest->all_open.low))
             lowest = &told->list[i];
     return lowest;
 }
@@ -146,16 +147,18 @@ kept_open(const fc_restart_state *told)
     const fc_restart_valve *kept = NULL;
     double most = 0;
 
-    for (size_t i = 0; i < told->n_list; i++) {
-        const fc_restart_valve *v = &told->list[i];
+    /* of those that are alike that of the row */
+    for (size_t i = 0; i <= told->n_list; i++) {
+        const fc_restart_valve *v =
+            &told->list[i == 0 ? told->least_at : i - 1];
         const double below = v->closes_at.high - v->all_open.low;
 
-        if (v->closes_all == FC_WORKS || !v->closes_at.given
+        if (v->loose || v->closes_all == FC_WORKS || !v->closes_at.given
             || !(below > FCI_SOLVED_TO))
             continue;
         if (!kept
             || (v->closes_all == kept->closes_all
-                    ? below > most
+                    ? fci_is_less(most, below)
                     : v->closes_all == FC_WILL_NOT_WORK)) {
             kept = v;
             most = below;
@@ -398,6 +401,27 @@ any_assumed(const fc_restart *restart)
     return false;
 }
 
+/* Of a building too large to look at every fixture so. */
+static void
+assume_bounded(struct fci_effects *e, const fc_restart *restart)
+{
+    for (int s = fci_effect_states(e); s-- > 0;) {
+        const fc_restart_state *told = &restart->states[s];
+        size_t loose = 0;
+
+        for (size_t i = 0; i < told->n_list; i++)
+            loose += told->list[i].loose;
+        if (loose == 0)
+            continue;
+        fci_assume(&e->found,
+                   "With every valve open the range of pressure is found at "
+                   "the %zu of %zu fixtures that need it most; at the others "
+                   "it is from none to that with one valve open.",
+                   told->n_list - loose, told->n_list);
+        return;
+    }
+}
+
 static void
 assume(struct fci_effects *e, const fc_restart *restart)
 {
@@ -417,6 +441,7 @@ assume(struct fci_effects *e, const fc_restart *restart)
                    "How far the untested main drops with every valve open is "
                    "not known; while stops are opened a few at a time, as far "
                    "as such mains usually do.");
+    assume_bounded(e, restart);
 }
 
 /* ---- The whole -------------------------------------------------------- */

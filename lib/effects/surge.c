@@ -148,14 +148,14 @@ least_rise(const struct closing *c)
                 rise - fmax(0, c->still.low - c->alone->pressure[FCI_BEST]));
 }
 
-/* The shortest time that keeps it within its rating, `spare` above 0. */
+/* The most stir that keeps it within its rating, `spare` above 0. */
 static double
-least_time(const struct closing *c, const struct fci_follow *place,
-           double spare)
+most_stir(const struct closing *c, const struct fci_follow *place,
+          double spare)
 {
     return c->way->uniform && c->cap <= spare
-               ? 0
-               : fci_closing_time(&c->most, spare, place);
+               ? (double)INFINITY
+               : fci_stir_within(c->most.back, spare, place);
 }
 
 /* ---- One valve -----------------------------------------------------------
@@ -208,7 +208,7 @@ take_place(fc_surge *out, const struct closing *c, const struct place *p,
 /* How all of it stands to its rating. */
 struct held {
     double excess;      /* the most above a rating */
-    double time;        /* no valve needs to close more slowly */
+    double stir;        /* no place bears more */
     double least, most; /* the highest surge */
     bool over;          /* something surely is above a rating that is given */
     bool none;          /* static alone reaches a rating */
@@ -219,9 +219,8 @@ static void
 hold_place(const struct fci_surge_work *w, const struct closing *c, size_t at,
            const struct place *p, struct held *h, fc_surge *out)
 {
-    const struct fci_element *element = &w->of.site->elements[at];
     const double rating = fci_surge_rated(w, at);
-    const bool given = fci_surge_rating(element).given;
+    const bool given = w->ratings[at].given;
     const double high = p->still.high + p->most;
     const bool over = given && p->still.low + p->sure > rating;
 
@@ -230,14 +229,14 @@ hold_place(const struct fci_surge_work *w, const struct closing *c, size_t at,
     h->none = h->none || !(rating > p->still.high);
     h->arrested = h->arrested && (p->arrested || !(p->follow.root > 0));
     if (!h->none && p->follow.root > 0)
-        h->time =
-            fmax(h->time, least_time(c, &p->follow, rating - p->still.high));
+        h->stir =
+            fmin(h->stir, most_stir(c, &p->follow, rating - p->still.high));
     /* what surely is over one is told before what may be */
     if (h->over > over || (h->over == over && !(high - rating > h->excess)))
         return;
     h->over = over;
     h->excess = high - rating;
-    take_place(out, c, p, element->name);
+    take_place(out, c, p, w->of.site->elements[at].name);
     out->rating = rating;
     out->rating_usual = !given;
 }
@@ -249,7 +248,9 @@ hold_against_ratings(const struct fci_surge_work *w, const struct closing *c,
                      bool arresters, fc_surge *out)
 {
     const fc_site *site = w->of.site;
-    struct held h = { .excess = -INFINITY, .arrested = c->arrested };
+    struct held h = { .excess = -INFINITY,
+                      .stir = INFINITY,
+                      .arrested = c->arrested };
 
     for (size_t i = 0; i < 2 * (c->way->n + site->n_elements); i++) {
         const size_t k = i / 2, n = c->way->n;
@@ -271,7 +272,8 @@ hold_against_ratings(const struct fci_surge_work *w, const struct closing *c,
                       ? FC_WORKS
                       : FC_CANNOT_TELL;
     if (!h.none)
-        out->least_closing = fc_exactly(h.time);
+        out->least_closing = fc_exactly(
+            isfinite(h.stir) ? fci_closing_time(&c->most, h.stir) : 0);
 }
 
 /* The widest opening and the lowest pressure of its ends. */
@@ -380,12 +382,16 @@ begin(struct fci_surge_work *w)
     w->usual_closing =
         fci_tables_usual(site->tables, FCI_USUAL_CLOSING)->range;
     w->usual_rating = fci_tables_usual(site->tables, FCI_USUAL_RATING)->range;
+    w->ratings =
+        fci_arena_array(&w->e->scratch, site->n_elements, sizeof *w->ratings);
+    for (size_t i = 0; i < site->n_elements && w->ratings; i++)
+        w->ratings[i] = fci_surge_rating(&site->elements[i]);
     w->fixtures =
         fci_arena_array(arena, site->n_fixtures, sizeof *w->fixtures);
     w->site_fixture = fci_arena_array(&w->e->scratch, site->n_fixtures,
                                       sizeof *w->site_fixture);
     w->rest = fci_march_rest(site);
-    return w->rest && w->fixtures && w->site_fixture
+    return w->rest && w->fixtures && w->site_fixture && w->ratings
            && fci_surge_site_make(&w->of, site, &w->e->scratch)
            && fci_surge_branches(w);
 }

@@ -13,14 +13,6 @@ fci_surge_rating(const struct fci_element *element)
     return rating ? *rating : (fc_range){ 0 };
 }
 
-double
-fci_surge_rated(const struct fci_surge_work *w, size_t at)
-{
-    const fc_range given = fci_surge_rating(&w->of.site->elements[at]);
-
-    return given.given ? given.nominal : w->usual_rating.low;
-}
-
 fc_range
 fci_surge_still_at(const struct fci_surge_work *w, size_t at)
 {

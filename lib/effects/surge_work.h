@@ -14,6 +14,7 @@ struct fci_surge_work {
     const struct fci_arresters *arresters;
     fc_range usual_closing; /* of a valve that gives none [s] */
     fc_range usual_rating;
+    fc_range *ratings; /* by element, what it says; not given: nothing */
     size_t *branch_at; /* by element with an arrester: its branch, from 1 */
     size_t *branch_of; /* by fixture; FCI_NONE: none */
     fc_surge_branch *branches;
@@ -51,7 +52,13 @@ void fci_surge_mark_needed(struct fci_surge_work *work);
 /* What an element says; not given: nothing. */
 fc_range fci_surge_rating(const struct fci_element *element);
 /* That, or the low end of what is usual. */
-double fci_surge_rated(const struct fci_surge_work *work, size_t element);
+static inline double
+fci_surge_rated(const struct fci_surge_work *work, size_t element)
+{
+    const fc_range *given = &work->ratings[element];
+
+    return given->given ? given->nominal : work->usual_rating.low;
+}
 /* Without flow, at the outlet of an element. */
 fc_range fci_surge_still_at(const struct fci_surge_work *work, size_t element);
 

@@ -16,6 +16,8 @@
 #define MOST_SOLVED 20000
 #define MOST_IN_ALL 200000
 #define MOST_AT_ONCE 32
+/* Nor those whose links come to more in all. */
+#define MOST_LINKS 5e6
 
 struct fci_all_sets {
     const struct fci_network *network;
@@ -84,6 +86,18 @@ fci_all_sets_free(struct fci_all_sets *s)
     fci_object_free(s);
 }
 
+static size_t
+most_solved(const struct fci_all_sets *s, bool whole)
+{
+    const double in_all =
+        fmin(MOST_IN_ALL, MOST_LINKS / (double)s->network->n_links);
+    const double n = (double)s->n_valves;
+    const double most = fmin(MOST_SOLVED, whole ? in_all : in_all / n);
+
+    /* too few for the sets of two are of no use */
+    return most < (whole ? n * n / 2 : n) ? 0 : (size_t)most;
+}
+
 void
 fci_all_sets_take(struct fci_all_sets *s, enum fci_end end, size_t fixture)
 {
@@ -101,9 +115,7 @@ fci_all_sets_take(struct fci_all_sets *s, enum fci_end end, size_t fixture)
     s->asked = fixture;
     for (s->own = 0; !whole && s->valves[s->own] != fixture; s->own++)
         ;
-    s->most_solved = MOST_SOLVED;
-    if (!whole && s->most_solved > MOST_IN_ALL / s->n_valves)
-        s->most_solved = MOST_IN_ALL / s->n_valves;
+    s->most_solved = most_solved(s, whole);
 }
 
 /* ---- One set ------------------------------------------------------------ */

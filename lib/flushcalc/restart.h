@@ -38,6 +38,8 @@ typedef struct fc_restart_valve {
     fc_range volume; /* that runs through it until it closes, alone [m3] */
     fc_restart_doubt doubt; /* which makes FC_WORKS of `closes_all` and
                                `closes_alone` FC_CANNOT_TELL */
+    bool loose; /* too many fixtures to look at every one: `all_open` is from
+                   none to what it has alone, and others need it more */
     FC_ROOM(7);
 } fc_restart_valve;
 

@@ -116,9 +116,8 @@ fci_closing_stir(const struct fci_closing *c)
     return (double)INFINITY;
 }
 
-/* The most stir that makes no more than this rise. */
-static double
-stir_within(double back, double rise, const struct fci_follow *place)
+double
+fci_stir_within(double back, double rise, const struct fci_follow *place)
 {
     const double root = place->root, all = back * place->terms;
     const double stir = rise / root, least = place->least / (2 * back);
@@ -146,10 +145,8 @@ time_of(const struct fci_closing *c, double stir)
 /* Of less stir it is longer, as long as little is lost to a flow back; beyond
  * the shortest time no bound is known. */
 double
-fci_closing_time(const struct fci_closing *c, double rise,
-                 const struct fci_follow *place)
+fci_closing_time(const struct fci_closing *c, double stir)
 {
-    const double stir = stir_within(c->back, rise, place);
     const double least =
         c->back > 0 ? fmin(stir, c->valve.least / (2 * c->back)) : stir;
     double time = time_of(c, least);

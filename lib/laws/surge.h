@@ -60,9 +60,13 @@ double fci_closing_stir(const struct fci_closing *closing);
 double fci_stirred_rise(const struct fci_closing *closing, double stir,
                         const struct fci_follow *place);
 
-/* The shortest time to close in of which fci_stirred_rise() makes no more than
- * `rise`, above 0: in any longer one it makes no more, either [s]. */
-double fci_closing_time(const struct fci_closing *closing, double rise,
-                        const struct fci_follow *place);
+/* The most stir of which fci_stirred_rise() makes no more than `rise`, above
+ * 0, at a place whose root is above 0 [(W/s2)^0.5]. */
+double fci_stir_within(double back, double rise,
+                       const struct fci_follow *place);
+
+/* The shortest time to close in that stirs up no more than `stir`, above 0: in
+ * any longer one it is no more, either [s]. */
+double fci_closing_time(const struct fci_closing *closing, double stir);
 
 #endif

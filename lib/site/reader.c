@@ -423,6 +423,9 @@ read_floors(fc_site *site, const struct fci_section *section, const char *path,
         return FC_ENOMEM;
     worst =
         fci_floors_list(section, path, &site->arena, &floors, &n, messages);
+    if (worst == FC_OK)
+        worst =
+            fci_floors_count(section, path, n, &site->n_of_floors, messages);
     for (i = 0; worst != FC_ENOMEM && (worst == FC_OK || i > 0) && i < n;
          i++) {
         status = fci_floors_section(section, floors[i], path, &site->arena,

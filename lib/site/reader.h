@@ -53,6 +53,11 @@ fc_status fci_floors_list(const struct fci_section *section, const char *path,
                           struct fci_arena *arena, int **floors, size_t *n,
                           fc_diagnostics *messages);
 
+/* Adds the n floors of a section to `all` those of a file's typical floors;
+ * refused, and said once, where they become too many. */
+fc_status fci_floors_count(const struct fci_section *section, const char *path,
+                           size_t n, size_t *all, fc_diagnostics *messages);
+
 /* Refuse a text with a brace that stands for no floor. */
 fc_status fci_floors_bad_brace(const struct fci_section *section,
                                const char *path, int line, const char *text,

@@ -2,6 +2,7 @@
 /* lib/site/resolve_fixture.c -- fixtures with their kinds, valves and heaters.
  */
 #include "ground/synonyms.h"
+#include "ini/field_type.h"
 #include "site/resolve.h"
 
 #include <stdio.h>
@@ -299,6 +300,30 @@ find_heaters(struct fci_resolve *r)
 
 /* ---- All -------------------------------------------------------------- */
 
+/* As many at one place are a slip, and so are as many in all. */
+static void
+check_number(struct fci_resolve *r)
+{
+    double all = 0;
+
+    for (size_t i = 0; i < r->site->n_fixtures; i++) {
+        const struct fci_fixture *fixture = &r->site->fixtures[i];
+
+        all += fixture->count;
+        if (all <= FCI_MOST_COUNT)
+            continue;
+        fci_resolve_note(
+            r,
+            fci_part_fail(fixture->part, r->messages,
+                          fixture->given->counts.given || fixture->given->count
+                              ? "count"
+                              : NULL,
+                          "makes more than 1,000,000 fixtures of the site; "
+                          "no more are expected"));
+        return;
+    }
+}
+
 static void
 resolve_fixture(struct fci_resolve *r, const struct fci_part *part,
                 struct fci_fixture *fixture)
@@ -337,6 +362,8 @@ fci_resolve_fixtures(struct fci_resolve *r)
     for (i = 0; i < site->n_parts && r->worst != FC_ENOMEM; i++)
         if (site->parts[i].kind == FCI_FIXTURE)
             resolve_fixture(r, &site->parts[i], fixture++);
-    if (r->worst != FC_ENOMEM)
+    if (r->worst != FC_ENOMEM) {
+        check_number(r);
         find_heaters(r);
+    }
 }

@@ -164,6 +164,7 @@ struct fc_site {
     const struct fci_section **doubtful;
     size_t n_doubtful;
     struct fci_floors_told *told; /* of all typical floors */
+    size_t n_of_floors;           /* sections that those make */
     bool begun; /* to be finished, whether that failed or not */
     bool finished;
     bool units_set;                /* by fc_site_set_units, over the file's */

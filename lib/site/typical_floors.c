@@ -125,6 +125,27 @@ fci_floors_list(const struct fci_section *section, const char *path,
     return FC_OK;
 }
 
+/* Few lines make many sections; beyond so many of a file, a slip of the pen.
+ */
+#define MOST_OF_FLOORS 10000
+
+fc_status
+fci_floors_count(const struct fci_section *section, const char *path, size_t n,
+                 size_t *all, fc_diagnostics *messages)
+{
+    const bool said = *all > MOST_OF_FLOORS;
+
+    *all += n;
+    if (*all <= MOST_OF_FLOORS)
+        return FC_OK;
+    return fci_fail(said ? NULL : messages, FC_EINPUT, path,
+                    fci_section_entry(section, "floors")->line,
+                    "%s floors makes more than 10,000 sections of the typical "
+                    "floors of this file; fewer floors, or like fixtures as "
+                    "one with \"count\", are expected",
+                    fci_heading(section->kind, section->name).text);
+}
+
 /* ---- Substitution ----------------------------------------------------- */
 
 /* The number that a brace at `text` stands for on a floor, and its length; 0

@@ -19,6 +19,7 @@ struct put {
     struct fci_ini *ini;
     struct fci_section *sections; /* malloc'ed */
     size_t n, room;
+    size_t n_of_floors;     /* of those, out of typical floors */
     size_t *gone;           /* by section: the setting that took it out, or
                                FCI_NONE; malloc'ed */
     struct fci_names names; /* of elements and fixtures, to sections */
@@ -82,6 +83,11 @@ add_floors(struct put *p, const struct fci_section *section)
     fc_status status = fci_floors_list(section, p->ini->path, &p->ini->arena,
                                        &floors, &n, NULL);
 
+    if (status == FC_OK
+        && fci_floors_count(section, p->ini->path, n, &p->n_of_floors,
+                            p->messages)
+               != FC_OK)
+        return FC_EINPUT;
     for (size_t i = 0; i < n && status == FC_OK; i++) {
         status = fci_floors_section(section, floors[i], p->ini->path,
                                     &p->ini->arena, &floor, NULL);
