@@ -1,0 +1,62 @@
+#!/bin/sh
+# SPDX-License-Identifier: GPL-3.0-or-later
+# tests/scripts/analyze.sh [all] -- what clang-tidy (.clang-tidy has what it
+# looks for, and what not, and why) and gcc -fanalyzer say of lib/ and cli/:
+# nothing.  A file takes them some three seconds together, all of them half an
+# hour: without "all" those are looked at that the last commits changed, of
+# which the newest are the likeliest to be wrong.  Prints TAP.
+set -u
+: "${srcdir:?the top of the sources}"
+cd "$srcdir" || exit 99
+MOST=24
+
+if [ "${1-}" = all ]; then
+    files=$(find lib cli -name '*.c' | sort)
+else
+    files=$(git log -n 30 --name-only --format= --diff-filter=AM -- \
+        'lib/*.c' 'cli/*.c' 2>/dev/null | awk '!seen[$0]++' |
+        while read -r file; do
+            [ ! -e "$file" ] || echo "$file"
+        done | head -n $MOST)
+fi
+if [ -z "$files" ]; then
+    echo '1..0 # SKIP nothing tells what was changed lately'
+    exit 0
+fi
+flags="-std=c11 -D_POSIX_C_SOURCE=200809L -Ilib -Icli
+    -DFCI_VERSION=\"0\" $(pkg-config --cflags libxml-2.0 gsl 2>/dev/null)"
+
+number=0
+# verdict NAME COMPLAINTS: none is good.
+verdict() {
+    number=$((number + 1))
+    if [ -z "$2" ]; then
+        echo "ok $number - $1"
+    else
+        echo "not ok $number - $1"
+        echo "$2" | head -n 100 | sed 's/^/# /'
+    fi
+}
+
+# each PROGRAM ARGUMENT...: of each file, two at a time.
+each() {
+    echo "$files" | xargs -P "$(nproc)" -I FILE "$@" 2>&1
+}
+
+echo 1..2
+if command -v clang-tidy >/dev/null; then
+    # shellcheck disable=SC2086 # words are meant
+    verdict "clang-tidy" "$(each clang-tidy -quiet FILE -- $flags |
+        grep -A 3 -E '(warning|error):')"
+else
+    verdict "clang-tidy # SKIP no clang-tidy" ""
+fi
+# Of a value that was not set, and of memory that leaks, it knows too little
+# across files: the suite has valgrind, the sanitizers and failing allocations.
+if gcc -fanalyzer -E -x c /dev/null >/dev/null 2>&1; then
+    # shellcheck disable=SC2086 # words are meant
+    verdict "gcc -fanalyzer" "$(each gcc -fanalyzer $flags -c -o /dev/null \
+        FILE | grep -A 3 -E '(warning|error):')"
+else
+    verdict "gcc -fanalyzer # SKIP it has none" ""
+fi
