@@ -332,7 +332,8 @@ def sites():
 
 # Of how many sites, the smallest first, the tables of a report are read back;
 # of the first of them all tables, then those that have a row.
-SLOW = {"check": 12, "diagnose": 2, "size --remedy": 4, "verify": 2}
+SLOW = {"check": 8, "diagnose": 2, "effects": 8, "size --remedy": 4,
+        "verify": 2}
 MANY = 1000
 ALL_TABLES = 3
 
