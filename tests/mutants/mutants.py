@@ -3,7 +3,7 @@
 """tests/mutants/mutants.py -- whether the tests notice what is wrong in lib/.
 
   cd BUILD; python3 SOURCE/tests/mutants/mutants.py [--count 300] [--seed 1]
-      [--minutes M] [--slowest S] [--only PATH]
+      [--minutes M] [--slowest S] [--only PATH] [--tests PATTERN]
 
 Draws that many places of lib/ at which an operator, a comparison or a constant
 can be another, and with each of these faults alone runs the tests until one
@@ -126,7 +126,7 @@ def run(arguments, seconds, environment):
 class Bench:
     """The programs, and what they take of the sound library."""
 
-    def __init__(self, slowest):
+    def __init__(self, slowest, pattern):
         found = variables()
         self.compile = found["compile"][0]
         self.link = found["link"][0]
@@ -154,7 +154,8 @@ class Bench:
             candidates.append((short, [os.path.join(WORK, short)]))
         self.headers = {}
         self.slowest = slowest
-        self.tests = dict(candidates)
+        self.tests = {short: arguments for short, arguments in candidates
+                      if re.search(pattern, short)}
         self.rank = [short for short, _ in candidates[1:] + candidates[:1]]
         self.took = {}  # of the sound library; None: too long, or it fails
         os.makedirs(SOUND, exist_ok=True)
@@ -271,11 +272,12 @@ def main():
     options.add_argument("--minutes", type=float, default=1e9)
     options.add_argument("--slowest", type=float, default=60)
     options.add_argument("--only")
+    options.add_argument("--tests", default="")
     chosen = options.parse_args()
     drawn = places(chosen.only)
     random.Random(chosen.seed).shuffle(drawn)
     begun = time.time()
-    bench = Bench(chosen.slowest)
+    bench = Bench(chosen.slowest, chosen.tests)
     print("# %d places; %d tests" % (len(drawn), len(bench.tests)))
     tried = killed = 0
     with open(os.path.join(WORK, "results.txt"), "w",

@@ -14,7 +14,7 @@ folders='lib/ini lib/ground cli/shell'
 # shellcheck disable=SC2086 # a list of words is meant
 files=$(find $folders -name '*.c' | sort)
 [ -n "$files" ] || exit 99
-flags="-std=c11 -D_POSIX_C_SOURCE=200809L -Ilib -Icli -DFCI_VERSION=__FILE__
+flags="-std=c11 -D_POSIX_C_SOURCE=200809L -Ilib -Icli -DFCI_VERSION=FC_VERSION
     $(pkg-config --cflags libxml-2.0 gsl 2>/dev/null)"
 
 number=0
