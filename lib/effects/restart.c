@@ -157,7 +157,7 @@ pressure_at_ends(struct restarting *r, size_t i, const struct fci_open *open,
         if (status == FC_OK)
             ends[end] = fci_solver_drawn(r->solver)[place].pressure;
     }
-    if (last_end(r->network) == FCI_NOMINAL)
+    if (status == FC_OK && last_end(r->network) == FCI_NOMINAL)
         ends[FCI_WORST] = ends[FCI_BEST] = ends[FCI_NOMINAL];
     return status;
 }

@@ -13,8 +13,6 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define BUILDINGS 20
-
 static const struct building_plan plans[] = {
     { .fewest = 3, .most = 30 },
     { .fewest = 3, .most = 30, .ranges = true },
@@ -345,7 +343,7 @@ main(void)
 
     tcase_set_timeout(t, 1200);
     tcase_add_loop_test(t, of_generated_buildings, 0,
-                        BUILDINGS * COUNT(plans));
+                        usual(8, 20) * COUNT(plans));
     tcase_add_test(t, of_site_files);
     tcase_add_test(t, all_sorts_were_seen);
     suite_add_tcase(suite, t);

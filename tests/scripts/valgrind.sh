@@ -43,14 +43,14 @@ try() {
 
 echo 1..22
 cd "$srcdir/examples" || exit 1
-try 1 "check of the clinic" check clinic.ini
+try 1 "check of a block" check block.ini
 try 3 "check of the school, as JSON" check --format json school.ini
 try 1 "check of the clinic in full" check --full clinic.ini
 try 0 "a page" check --format html ../tests/cases/tank.ini
 try 1 "a table" flush clinic.ini --all --format csv
 try 1 "a record as a page" verify --record --format html --threads 1 \
     ../tests/cases/claimed.ini
-try 1 "check of several" check library.ini block.ini
+try 1 "check of several" check ../tests/cases/ceiling.ini block.ini
 try 0 "check in SI" check --units si ../tests/cases/tank.ini
 try 1 "path" path --darcy block.ini wc-5
 try 1 "flush" flush clinic.ini women-wc-6 men-wc-1:1
@@ -65,7 +65,7 @@ try 1 "remedies as JSON, none of use" size --remedy --format json \
     ../tests/cases/uncured.ini
 try 3 "diagnosis" diagnose school.ini --symptom weak
 try 3 "a field sheet" diagnose school.ini --sheet
-try 1 "claims" verify --threads 1 library.ini
+try 1 "claims" verify --threads 1 ../tests/cases/claimed.ini
 try 0 "tables" tables "copper L"
 try 2 "a broken site" check ../tests/bad/unknown-unit.ini
 try 2 "bad usage" chekc clinic.ini

@@ -23,7 +23,6 @@
 
 #define MOST_VALUES 4000
 #define MOST_SITES 150
-#define ENOUGH 2 /* accepted, of a key */
 #define TRIES 16 /* then one is enough */
 #define MOST_TRIES 600
 
@@ -470,6 +469,7 @@ START_TEST(every_key)
     const enum fci_kind kind = (enum fci_kind)_i;
     const struct fci_part_kind *of = &fci_part_kinds[kind];
     gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+    const int enough = usual(1, 2); /* accepted, of a key */
     size_t steps = 0, figures = 0;
 
     for (size_t k = 0; k < of->n_fields; k++) {
@@ -479,7 +479,7 @@ START_TEST(every_key)
         int accepted = 0;
 
         gsl_rng_set(rng, 1 + k);
-        for (int i = 0; i < MOST_TRIES && accepted < ENOUGH
+        for (int i = 0; i < MOST_TRIES && accepted < enough
                         && (i < TRIES || accepted == 0);
              i++) {
             if (!choose_part(&t, kind, rng, i % 2))

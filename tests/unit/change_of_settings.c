@@ -677,8 +677,8 @@ change_of_settings(void)
     TCase *t = tcase_create("settings");
 
     tcase_set_timeout(t, 60);
-    tcase_add_sampled_test(t, generated, 80);
-    tcase_add_sampled_test(t, compared, 30);
+    tcase_add_sampled_test(t, generated, usual(40, 80));
+    tcase_add_sampled_test(t, compared, usual(10, 30));
     tcase_add_test(t, typical_floors);
     tcase_add_test(t, without);
     tcase_add_test(t, only_with_it);

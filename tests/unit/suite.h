@@ -18,6 +18,14 @@
 #define SANITIZED 0
 #endif
 
+/* `make check-long` tries all; `make check` as many of them as every bar of
+ * the test still has its meaning with. */
+static inline int
+usual(int few, int all)
+{
+    return getenv("FLUSHCALC_LONG") ? all : few;
+}
+
 /* What is stated of many generated buildings is stated by plain builds.  A
  * sanitizer makes each of them several times as slow, and a fault of memory
  * that it would find shows in the first tenth of them: the rest run the same
