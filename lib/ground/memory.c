@@ -161,6 +161,17 @@ fci_arena_printf(struct fci_arena *arena, const char *format, ...)
 }
 
 void
+fci_arena_join(struct fci_arena *arena, struct fci_arena *other)
+{
+    struct fci_block **end = &arena->blocks;
+
+    while (*end)
+        end = &(*end)->next;
+    *end = other->blocks;
+    other->blocks = NULL;
+}
+
+void
 fci_arena_free(struct fci_arena *arena)
 {
     struct fci_block *block = arena->blocks, *next;
