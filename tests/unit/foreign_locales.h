@@ -26,7 +26,7 @@ static struct {
 
 static char locales_folder[] = "/tmp/flushcalc-locales.XXXXXX";
 
-static bool
+static inline bool
 set_locale(int i)
 {
     if (foreign[i].built)
@@ -36,7 +36,7 @@ set_locale(int i)
     return setlocale(LC_NUMERIC, foreign[i].name) != NULL;
 }
 
-static bool
+static inline bool
 write_source(const char *path)
 {
     FILE *file = fopen(path, "w");
@@ -51,7 +51,7 @@ write_source(const char *path)
 }
 
 /* Locales are seldom installed where tests run, but their sources are. */
-static bool
+static inline bool
 build_locale(int i)
 {
     char path[64], source[64];
@@ -77,7 +77,7 @@ build_locale(int i)
            && WIFEXITED(status) && set_locale(i);
 }
 
-static bool
+static inline bool
 has_locale(int i)
 {
     const bool found = set_locale(i) || build_locale(i);
@@ -91,7 +91,7 @@ has_locale(int i)
     return foreign_point;
 }
 
-static void
+static inline void
 remove_locales(void)
 {
     const pid_t child = fork();
@@ -104,7 +104,7 @@ remove_locales(void)
         waitpid(child, NULL, 0);
 }
 
-static void
+static inline void
 enter(int i)
 {
     char half[16];
@@ -114,19 +114,19 @@ enter(int i)
     ck_assert_str_ne(half, "0.5"); /* else nothing is tried */
 }
 
-static void
+static inline void
 enter_first(void)
 {
     enter(0);
 }
 
-static void
+static inline void
 enter_second(void)
 {
     enter(1);
 }
 
-static void
+static inline void
 leave(void)
 {
     setlocale(LC_NUMERIC, "C");
