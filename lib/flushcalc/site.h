@@ -557,7 +557,8 @@ size_t fc_site_set_values(const fc_site *site);
 fc_set_value fc_site_set_value_at(const fc_site *site, size_t i);
 
 /** How many [case] sections the file of a site has, and the name and the title
- * of case i, 0 <= i < count; the title may be NULL, past the count both are. */
+ * of case i, 0 <= i < count; the title may be NULL, past the count both are.
+ */
 size_t fc_site_cases(const fc_site *site);
 const char *fc_site_case_name(const fc_site *site, size_t i);
 const char *fc_site_case_title(const fc_site *site, size_t i);

@@ -115,7 +115,8 @@ static const struct {
       "expected\n" },
     { FCI_PIPE,
       &(const fc_pipe){ P("q"), .fittings = no_fitting, .n_fittings = 2 },
-      "[pipe q] fittings item 2 is not a fitting; a count from 1 to 1,000,000 and a "
+      "[pipe q] fittings item 2 is not a fitting; a count from 1 to 1,000,000 "
+      "and a "
       "name are expected\n" },
     { FCI_PIPE,
       &(const fc_pipe){ P("q"), .fittings = unnamed_fitting, .n_fittings = 1 },
@@ -355,8 +356,9 @@ START_TEST(refusal)
     fc_site *site = good_site();
     fc_diagnostics *messages = fc_diagnostics_new();
 
-    ck_assert_int_eq(add_part(site, refused[_i].kind, refused[_i].part, messages),
-                     FC_EINPUT);
+    ck_assert_int_eq(
+        add_part(site, refused[_i].kind, refused[_i].part, messages),
+        FC_EINPUT);
     ck_assert_str_eq(all_messages(messages), refused[_i].said);
     ck_assert_int_eq(fc_site_finish(site, NULL), FC_EINPUT);
     fc_diagnostics_free(messages);
@@ -550,8 +552,8 @@ START_TEST(tie)
     fc_site *site = good_site();
     fc_diagnostics *messages = fc_diagnostics_new();
 
-    ck_assert_int_eq(add_part(site, untied[_i].kind, untied[_i].part, messages),
-                     FC_OK);
+    ck_assert_int_eq(
+        add_part(site, untied[_i].kind, untied[_i].part, messages), FC_OK);
     ck_assert_int_eq(fc_site_finish(site, messages), FC_EINPUT);
     ck_assert_msg(strncmp(all_messages(messages), untied[_i].said,
                           strlen(untied[_i].said))
@@ -891,7 +893,7 @@ START_TEST(case_and_order)
 
         for (i = 0; i < COUNT(parts); i++)
             ck_assert_int_eq(add_part(site, parts[orders[k][i]].kind,
-                                 parts[orders[k][i]].part, NULL),
+                                      parts[orders[k][i]].part, NULL),
                              FC_OK);
         ck_assert_int_eq(fc_site_finish(site, NULL), FC_OK);
         ck_assert_int_eq(fc_check(site, &r, NULL), FC_OK);
