@@ -14,7 +14,7 @@ fci_call_refused(fc_diagnostics *messages, const char *call,
         i++;
     if (i == n)
         return false;
-    fci_fail(messages, FC_EINPUT, NULL, 0, "%s(): \"%s\" %s", call,
+    fci_fail(messages, FC_EINPUT, NULL, 0, "%s: \"%s\" %s", call,
              arguments[i].name, arguments[i].wrong);
     return true;
 }

@@ -294,14 +294,22 @@ fci_site_check_changed(const fc_site *site, fc_diagnostics *messages)
     return worst;
 }
 
+/* Whom a message names: the part is not known. */
+static struct fci_heading
+call_of(enum fci_kind kind)
+{
+    return fci_heading(fci_part_kinds[kind].word, "");
+}
+
 /* One that is refused is not kept: what it holds may be anything. */
 static fc_status
 add(fc_site *site, struct fci_part *part, const void *data,
     fc_diagnostics *messages)
 {
+    const struct fci_argument given = FCI_NAMED("part", data);
     fc_status status;
 
-    if (FCI_REFUSES(messages, FCI_NAMED("the part", data)))
+    if (fci_call_refused(messages, call_of(part->kind).text, &given, 1))
         return FC_EINPUT;
     if (fci_part_kinds[part->kind].named)
         memcpy(&part->name, data, sizeof part->name);
@@ -322,10 +330,11 @@ fc_status
 fci_site_add(fc_site *site, enum fci_kind kind, const void *data,
              fc_diagnostics *messages)
 {
+    const struct fci_argument given = FCI_GIVEN(site);
     struct fci_part part = { .kind = kind, .name = "" };
     fc_status status;
 
-    if (FCI_REFUSES(messages, FCI_GIVEN(site)))
+    if (fci_call_refused(messages, call_of(kind).text, &given, 1))
         return FC_EINPUT;
     if (site->finished)
         return fci_fail(messages, FC_ESTATE, NULL, 0,
