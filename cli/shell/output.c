@@ -161,8 +161,10 @@ bool
 output_printed(void)
 {
     const bool failed = ferror(stdout);
+    const bool done = fclose(stdout) == 0 && !failed;
 
-    return is_out(fclose(stdout) == 0 && !failed);
+    /* a reader that went away has seen all it wanted */
+    return is_out(done || errno == EPIPE);
 }
 
 bool
