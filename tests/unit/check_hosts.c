@@ -4,6 +4,7 @@
  * other threads work.
  */
 #include "generators/sites.h"
+#include "ground/gsl_guard.h"
 #include "unit/foreign_locales.h"
 
 #include <dirent.h>
@@ -17,6 +18,7 @@
 #include <stdint.h>
 #include <sys/stat.h>
 #include <sys/wait.h>
+#include <time.h>
 #include <unistd.h>
 
 /* ---- All that the library does, as one text --------------------------- */
@@ -305,7 +307,7 @@ work_of_child(void)
     gsl_error_handler_t *handler = gsl_set_error_handler(on_gsl_error);
     int status = handler == on_gsl_error ? 0 : 1;
 
-    alarm(60); /* a child that waits for ever is killed */
+    alarm(30); /* a child that waits for ever is killed */
     if (fc_site_read_text(text, sizeof text - 1, "a", &site, NULL) != FC_OK)
         status |= 2;
     else if (fc_check_with(site, &one_thread, &checked, NULL) != FC_OK)
@@ -321,8 +323,23 @@ work_of_child(void)
 #ifdef __SANITIZE_THREAD__
 #define CHILDREN 0
 #else
-#define CHILDREN 100
+#define CHILDREN 30
 #endif
+
+static void
+child_works(void)
+{
+    const pid_t child = fork();
+    int status = -1;
+
+    if (child == 0)
+        _exit(work_of_child());
+    ck_assert_int_gt(child, 0);
+    ck_assert_int_eq(waitpid(child, &status, 0), child);
+    ck_assert_msg(WIFEXITED(status), "the child was killed by signal %d",
+                  WTERMSIG(status));
+    ck_assert_int_eq(WEXITSTATUS(status), 0);
+}
 
 START_TEST(forking)
 {
@@ -330,19 +347,38 @@ START_TEST(forking)
     pthread_t threads[N_THREADS];
 
     start(threads);
-    for (int i = 0; i < CHILDREN; i++) {
-        const pid_t child = fork();
-        int status = -1;
-
-        if (child == 0)
-            _exit(work_of_child());
-        ck_assert_int_gt(child, 0);
-        ck_assert_int_eq(waitpid(child, &status, 0), child);
-        ck_assert_msg(WIFEXITED(status), "child %d was killed by signal %d", i,
-                      WTERMSIG(status));
-        ck_assert_int_eq(WEXITSTATUS(status), 0);
-    }
+    for (int i = 0; i < CHILDREN; i++)
+        child_works();
     end(threads);
+    gsl_set_error_handler(before);
+}
+END_TEST
+
+/* Holds the lock, with GSL's handler off, for so long that a child is made
+ * meanwhile, unless that waits. */
+static void *
+hold(void *data)
+{
+    const struct timespec a_while = { 0, 200000000 };
+    gsl_error_handler_t *host = fci_gsl_quiet();
+
+    atomic_store(&stop, true);
+    nanosleep(&a_while, NULL);
+    fci_gsl_restore(host);
+    return data;
+}
+
+START_TEST(forking_while_it_is_held)
+{
+    gsl_error_handler_t *before = gsl_set_error_handler(on_gsl_error);
+    pthread_t holder;
+
+    atomic_store(&stop, false);
+    ck_assert_int_eq(pthread_create(&holder, NULL, hold, NULL), 0);
+    while (!atomic_load(&stop))
+        sched_yield();
+    child_works();
+    ck_assert_int_eq(pthread_join(holder, NULL), 0);
     gsl_set_error_handler(before);
 }
 END_TEST
@@ -450,8 +486,10 @@ main(void)
         if (has_locale(i))
             tcase_add_loop_test(t, foreign_points, i, i + 1);
     tcase_add_test(t, together);
-    if (CHILDREN > 0)
+    if (CHILDREN > 0) {
         tcase_add_test(t, forking);
+        tcase_add_test(t, forking_while_it_is_held);
+    }
     suite_add_tcase(suite, t);
     failed = run_suite_unforked(suite);
     remove_locales();
