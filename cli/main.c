@@ -134,41 +134,26 @@ write_command_help(const struct command *command, FILE *out)
     }
 }
 
-static void
-write_shown(const struct options *options, const struct command *command,
-            FILE *out)
-{
-    char *schema = NULL;
-
-    if (options->given & OPTION_HELP && command)
-        write_command_help(command, out);
-    else if (options->given & OPTION_HELP)
-        write_general_help(out);
-    else if (options->given & OPTION_VERSION)
-        fprintf(out, "flushcalc %s\n%s", fc_version(), notice);
-    else if ((schema = fc_report_schema()) != NULL)
-        fputs(schema, out);
-    fc_free(schema);
-}
-
 /* Help, of a command or of all; the version; or the schema of the JSON. */
 static int
 show(const struct options *options, const struct command *command)
 {
-    char *text = NULL;
-    size_t size = 0;
-    FILE *out = open_memstream(&text, &size);
-    bool shown = out != NULL;
+    char *schema = NULL;
 
-    if (out) {
-        write_shown(options, command, out);
-        shown = fclose(out) == 0 && size > 0;
-    }
-    if (!shown)
+    if (options->given & OPTION_HELP && command)
+        write_command_help(command, stdout);
+    else if (options->given & OPTION_HELP)
+        write_general_help(stdout);
+    else if (options->given & OPTION_VERSION)
+        printf("flushcalc %s\n%s", fc_version(), notice);
+    else if ((schema = fc_report_schema()) != NULL)
+        fputs(schema, stdout);
+    else {
         complain_memory();
-    shown = shown && output_text(text, size);
-    free(text);
-    return shown ? STATUS_WORKS : STATUS_TROUBLE;
+        return STATUS_TROUBLE;
+    }
+    fc_free(schema);
+    return output_printed() ? STATUS_WORKS : STATUS_TROUBLE;
 }
 
 static int

@@ -22,9 +22,14 @@
  * for its size. Any other struct has FC_ROOM, or is whole as it is and never
  * grows. Enumerations grow at their end: a switch has a default.
  *
+ * Wrong calls: NULL for what is needed, a value that is none of its enum, a
+ * count of what is not there and the like are FC_EINPUT, and said; results
+ * stay untouched.
+ *
  * The library prints nothing, never exits and keeps no state between calls:
- * two threads may work on two sites.  While it builds a curve or finds a root
- * it sets GSL's process-wide error handler aside and then puts it back.
+ * two threads may work on two sites, and a process may fork while they do.
+ * While it works something out it may set GSL's process-wide error handler
+ * aside for a moment, and then puts it back.
  */
 #ifndef FLUSHCALC_H
 #define FLUSHCALC_H

@@ -206,21 +206,13 @@ complete_words(const struct command *const *commands, size_t n_commands,
                char *const *words, size_t n)
 {
     struct before before = { 0 };
-    struct completion to = { n > 0 ? words[n - 1] : "", NULL };
-    size_t size = 0;
-    char *text = NULL;
-    bool done = look_before(&before, commands, n_commands, words, n);
+    struct completion to = { n > 0 ? words[n - 1] : "", stdout };
+    const bool done = look_before(&before, commands, n_commands, words, n);
 
-    to.out = done ? open_memstream(&text, &size) : NULL;
-    done = to.out != NULL;
-    if (done) {
+    if (done)
         offer(&to, &before, commands, n_commands);
-        done = fclose(to.out) == 0;
-    }
-    if (!done)
+    else
         complain_memory();
-    done = done && output_text(text, size);
-    free(text);
     free(before.operands);
-    return done ? STATUS_WORKS : STATUS_TROUBLE;
+    return done && output_printed() ? STATUS_WORKS : STATUS_TROUBLE;
 }

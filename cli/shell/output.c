@@ -14,6 +14,7 @@
 #define LEAST_WIDTH 59
 #define DEFAULT_WIDTH 79
 #define MOST_WIDTH 131
+#define QUOTE "'\\''" /* in single quotes */
 
 static bool
 to_terminal(const struct options *options)
@@ -58,46 +59,46 @@ width_of(const struct options *options)
                                   : columns;
 }
 
-/* A word as a shell takes it. */
-static void
-put_word(const char *word, FILE *out)
+/* A word as a shell takes it: what stands behind it. */
+static char *
+put_word(char *to, const char *word)
 {
     static const char plain[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
                                 "abcdefghijklmnopqrstuvwxyz"
                                 "0123456789-_./=,:+@%";
 
-    if (*word && word[strspn(word, plain)] == '\0') {
-        fputs(word, out);
-        return;
-    }
-    fputc('\'', out);
+    if (*word && word[strspn(word, plain)] == '\0')
+        return stpcpy(to, word);
+    *to++ = '\'';
     for (; *word; word++)
         if (*word == '\'')
-            fputs("'\\''", out);
+            to = stpcpy(to, QUOTE);
         else
-            fputc(*word, out);
-    fputc('\'', out);
+            *to++ = *word;
+    *to++ = '\'';
+    return to;
 }
 
 /* What makes the report again, to be freed; NULL: out of memory. */
 static char *
 command_of(const struct options *options)
 {
-    char *text = NULL;
-    size_t size = 0;
-    FILE *out = open_memstream(&text, &size);
+    static const char name[] = "flushcalc";
+    size_t size = sizeof name;
+    char *text, *to;
 
-    if (!out)
+    for (char **word = options->argv + 1; *word; word++)
+        size += strlen(" ''") + strlen(QUOTE) * strlen(*word);
+    text = malloc(size);
+    if (!text)
         return NULL;
-    fputs("flushcalc", out);
+    to = stpcpy(text, name);
     for (char **word = options->argv + 1; *word; word++) {
-        fputc(' ', out);
-        put_word(*word, out);
+        *to++ = ' ';
+        to = put_word(to, *word);
     }
-    if (fclose(out) == 0)
-        return text;
-    free(text);
-    return NULL;
+    *to = '\0';
+    return text;
 }
 
 bool
@@ -141,13 +142,29 @@ output_compose(const struct options *options, const char *site,
     return status == FC_OK;
 }
 
+static bool
+is_out(bool done)
+{
+    if (!done)
+        complain("standard output cannot be written: %s", strerror(errno));
+    return done;
+}
+
 bool
 output_text(const char *text, size_t size)
 {
-    if (file_write_all(STDOUT_FILENO, text, size) && close(STDOUT_FILENO) == 0)
-        return true;
-    complain("standard output cannot be written: %s", strerror(errno));
-    return false;
+    return is_out(file_write_all(STDOUT_FILENO, text, size)
+                  && close(STDOUT_FILENO) == 0);
+}
+
+bool
+output_printed(void)
+{
+    const bool failed = ferror(stdout);
+    const bool done = fclose(stdout) == 0 && !failed;
+
+    /* a reader that went away has seen all it wanted */
+    return is_out(done || errno == EPIPE);
 }
 
 bool

@@ -29,6 +29,9 @@ bool output_report(const struct options *options, const char *site,
                    fc_report *report, fc_status status);
 /* Write a text to standard output.  False, and said. */
 bool output_text(const char *text, size_t size);
+/* Whether all that was printed there is out, after which nothing more can be.
+ * For what takes no memory to print, and so is never cut short. */
+bool output_printed(void);
 
 /* Columns of the terminal at standard output but the last, in which some wrap;
  * 0: not known. */

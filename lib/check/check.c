@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/check/check.c -- the verdict on a site, put together. */
 #include "effects/surge_way.h"
+#include "ground/call.h"
 #include "check/checking.h"
 #include "check/settle.h"
 #include "site/pipe_size.h"
@@ -503,6 +504,10 @@ fc_status
 fc_check_with(const fc_site *site, const fc_check_options *options,
               fc_check_result **result, fc_diagnostics *messages)
 {
+    if (FCI_REFUSES(messages, FCI_GIVEN(site), FCI_GIVEN(result),
+                    FCI_STATES_TRIED(options, most_states)))
+        return FC_EINPUT;
+
     struct fci_checking c = { .site = site,
                               .options = options,
                               .messages = messages };

@@ -6,6 +6,7 @@
  * it; what readings of the site refute is at most untold.
  */
 #include "effects/effects.h"
+#include "ground/call.h"
 #include "check/judge.h"
 #include "check/words.h"
 #include "ground/diagnostics.h"
@@ -154,6 +155,9 @@ fc_status
 fc_effects_find(const fc_site *site, fc_effects **effects,
                 fc_diagnostics *messages)
 {
+    if (FCI_REFUSES(messages, FCI_GIVEN(site), FCI_GIVEN(effects)))
+        return FC_EINPUT;
+
     struct fci_effects e = { .site = site };
     fc_status status = begin(&e, messages);
 

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/check/flush.c -- what every gauge would read while some valves flush. */
 #include "ground/diagnostics.h"
+#include "ground/call.h"
 #include "ground/ties.h"
 #include "check/checked.h"
 #include "check/drawn.h"
@@ -108,6 +109,10 @@ open_listed(struct fci_flush_event *e, const fc_flushing *flushing, size_t n,
     size_t i;
 
     for (i = 0; taken && i < n; i++) {
+        if (!flushing[i].fixture)
+            return fci_fail(messages, FC_EINPUT, NULL, 0,
+                            "item %zu names no fixture; a name is expected",
+                            i + 1);
         one = (fci_is_pattern(flushing[i].fixture) ? open_alike : open_one)(
             e, &flushing[i], taken, messages);
         if (status != FC_ENOMEM && one != FC_OK)
@@ -751,6 +756,12 @@ fc_status
 fc_flush(const fc_site *site, fc_state state, const fc_flushing *flushing,
          size_t n, fc_flush_result **result, fc_diagnostics *messages)
 {
+    const bool all = !flushing && n == SIZE_MAX;
+
+    if (FCI_REFUSES(messages, FCI_GIVEN(site), FCI_STATE(state),
+                    FCI_LISTED(flushing, all ? 0 : n), FCI_GIVEN(result)))
+        return FC_EINPUT;
+
     struct fci_flush_event e = { .site = site, .state = state };
     fc_status status = begin(&e, flushing, n, messages);
 

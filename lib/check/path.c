@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/check/path.c -- the pressure budget from the source to one fixture. */
 #include "check/checked.h"
+#include "ground/call.h"
 #include "laws/darcy.h"
 #include "check/decide.h"
 #include "laws/friction.h"
@@ -305,6 +306,10 @@ fc_status
 fc_path_find(const fc_site *site, const char *name, fc_state state,
              fc_path **path, fc_diagnostics *messages)
 {
+    if (FCI_REFUSES(messages, FCI_GIVEN(site), FCI_GIVEN(name),
+                    FCI_STATE(state), FCI_GIVEN(path)))
+        return FC_EINPUT;
+
     const struct wanted wanted = { name, state, VERDICT, NULL };
 
     return find(site, &wanted, path, messages);
@@ -315,6 +320,11 @@ fc_path_find_with(const fc_site *site, const char *name, fc_state state,
                   const fc_check_options *options, fc_path **path,
                   fc_diagnostics *messages)
 {
+    if (FCI_REFUSES(messages, FCI_GIVEN(site), FCI_GIVEN(name),
+                    FCI_STATE(state), FCI_STATES_TRIED(options, most_states),
+                    FCI_GIVEN(path)))
+        return FC_EINPUT;
+
     const struct wanted wanted = { name, state, TOLD, options };
 
     return find(site, &wanted, path, messages);
@@ -324,6 +334,10 @@ fc_status
 fc_path_at_peak(const fc_site *site, const char *name, fc_state state,
                 fc_path **path, fc_diagnostics *messages)
 {
+    if (FCI_REFUSES(messages, FCI_GIVEN(site), FCI_GIVEN(name),
+                    FCI_STATE(state), FCI_GIVEN(path)))
+        return FC_EINPUT;
+
     const struct wanted wanted = { name, state, AT_PEAK, NULL };
 
     return find(site, &wanted, path, messages);

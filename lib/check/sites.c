@@ -5,6 +5,7 @@
  * The built-in tables are read once for all of them.
  */
 #include "check/judge.h"
+#include "ground/call.h"
 #include "check/site_line.h"
 #include "ground/memory.h"
 #include "ground/pool.h"
@@ -184,6 +185,10 @@ fc_status
 fc_check_sites(const fc_site_file *files, size_t n,
                const fc_sites_options *options, fc_checked_sites **result)
 {
+    if (FCI_REFUSES(NULL, FCI_FILES(files, n), FCI_SITES_OPTIONS(options),
+                    FCI_GIVEN(result)))
+        return FC_EINPUT;
+
     static const fc_sites_options defaults;
     struct sites *sites = fci_object_new(sizeof *sites);
     struct job job = { .sites = sites,

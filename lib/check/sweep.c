@@ -6,6 +6,8 @@
  * and intervals are halved among these.
  */
 #include "check/site_line.h"
+#include "ground/call.h"
+#include "check/refuse.h"
 #include "check/sweep_values.h"
 #include "check/sweep_words.h"
 #include "ground/diagnostics.h"
@@ -294,9 +296,16 @@ fc_sweep(const fc_site *site, const char *what,
          const fc_check_options *options, fc_sweep_result **result,
          fc_diagnostics *messages)
 {
-    struct sweep *s = fci_object_new(sizeof *s);
-    fc_status status;
+    if (FCI_REFUSES(messages, FCI_GIVEN(site), FCI_GIVEN(what),
+                    FCI_GIVEN(result), FCI_STATES_TRIED(options, most_states)))
+        return FC_EINPUT;
 
+    fc_status status = fci_refuse_no_tree(site, messages);
+    struct sweep *s;
+
+    if (status != FC_OK)
+        return status;
+    s = fci_object_new(sizeof *s);
     if (!s)
         return FC_ENOMEM;
     s->site = site;

@@ -2,6 +2,7 @@
 /* lib/diagnose/diagnose.c -- what explains gauge readings, and which to take
  * next. */
 #include "diagnose/diagnose.h"
+#include "ground/call.h"
 #include "peak/source.h"
 #include "diagnose/answer.h"
 #include "diagnose/fault_kinds.h"
@@ -872,6 +873,11 @@ fc_status
 fc_diagnose(const fc_site *site, const fc_diagnose_options *options,
             fc_diagnosis **diagnosis, fc_diagnostics *messages)
 {
+    if (FCI_REFUSES(messages, FCI_GIVEN(site), FCI_GIVEN(diagnosis),
+                    FCI_ENUM_OF(options, state, FC_RETROFIT),
+                    FCI_ENUM_OF(options, symptom, FC_SPLASH)))
+        return FC_EINPUT;
+
     const fc_diagnose_options defaults = { 0 };
     struct diagnosing d = { .site = site };
     fc_status status;

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/drawing/svg.c -- one drawing as it is written; see svg.h. */
 #include "drawing/svg.h"
+#include "ground/plain_print.h"
 #include "ground/characters.h"
 
 #include <math.h>
@@ -122,7 +123,7 @@ fci_said(const char *format, ...)
     va_list args;
 
     va_start(args, format);
-    vsnprintf(said.text, sizeof said.text, format, args);
+    fci_vprint(said.text, sizeof said.text, format, args);
     va_end(args);
     return said;
 }

@@ -67,7 +67,7 @@ typedef struct fc_diagnostics fc_diagnostics;
 fc_diagnostics *fc_diagnostics_new(void);
 void fc_diagnostics_free(fc_diagnostics *list);
 size_t fc_diagnostics_count(const fc_diagnostics *list);
-/** Message i, 0 <= i < count. */
+/** Message i, 0 <= i < count; past the count one with an empty text. */
 fc_diagnostic fc_diagnostics_at(const fc_diagnostics *list, size_t i);
 
 /* ---- Quantities ------------------------------------------------------- */
@@ -115,9 +115,11 @@ fc_range fc_between(double low, double high);
 fc_status fc_parse(const char *text, fc_dimension dimension, fc_range *value,
                    fc_diagnostics *messages);
 
-/** The unit a report uses: "psi" or "kPa", "gpm" or "L/s", ... */
+/** The unit a report uses: "psi" or "kPa", "gpm" or "L/s", ...; "" of what is
+ * no system or no dimension. */
 const char *fc_unit_name(fc_unit_system system, fc_dimension dimension);
-/** A figure in SI turned into the unit that fc_unit_name() names. */
+/** A figure in SI turned into the unit that fc_unit_name() names; NaN where
+ * there is no such system or dimension. */
 double fc_from_si(fc_unit_system system, fc_dimension dimension, double si);
 
 /** Which way the last digit goes: down or up where what is printed must still
@@ -129,8 +131,8 @@ typedef enum fc_rounding { FC_NEAREST, FC_DOWN, FC_UP } fc_rounding;
  * fc_unit_name() names: psi, gpm, ft and ft/s to 0.1, kPa to 1 (below 10 to
  * 0.1), L/s, m and m/s to 0.01, an FC_SIZE as a measured diameter.
  *
- * @param decimals  at least so many behind the point; 0: as many as it is
- *                  worth, more where two figures must not look the same
+ * @param decimals  at least so many behind the point, up to 15; 0: as many as
+ *                  it is worth, more where two figures must not look the same
  * @param si        the figure in SI
  * @param text      gets the digits; 40 characters hold any
  */

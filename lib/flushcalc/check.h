@@ -493,7 +493,8 @@ typedef struct fc_check_options {
     unsigned threads;    /* default: as many as the machine runs at once */
     size_t most_states;  /* stop after so many states of a fixture (default
                             1,000,000, for a verdict 40,000; fewer where
-                            thousands of valves are open) */
+                            thousands of valves are open; at most
+                            1,000,000,000) */
     /* Called now and then from the thread that called, with what is done, 0 to
      * 1.  It may be NULL. */
     void (*progress)(void *context, double done);

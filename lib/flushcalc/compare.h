@@ -88,6 +88,7 @@ typedef struct fc_comparison {
  * @param result  set to a result to be freed; kept on failure
  *
  * @return FC_OK  also where some cannot be calculated
+ *         FC_EINPUT  a file without a path, or options that cannot be
  *         FC_ENOMEM
  */
 fc_status fc_compare(const fc_site_file *files, size_t n,

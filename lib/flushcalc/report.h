@@ -48,7 +48,7 @@ typedef struct fc_report_options {
 } fc_report_options;
 
 /* Each sets *report to a report to be freed with fc_report_free(), and returns
- * FC_OK or FC_ENOMEM. */
+ * FC_OK, FC_ENOMEM or FC_EINPUT (NULL in place of what is needed). */
 
 /** Of fc_check() on one site.  `paths` are the ways to the governing fixture
  * in each state, or NULL. */

@@ -551,16 +551,18 @@ typedef struct fc_set_value {
     FC_ROOM(3);
 } fc_set_value;
 
-/** How many values were set over the file of a site, and value i. */
+/** How many values were set over the file of a site, and value i; past them
+ * one that is empty. */
 size_t fc_site_set_values(const fc_site *site);
 fc_set_value fc_site_set_value_at(const fc_site *site, size_t i);
 
 /** How many [case] sections the file of a site has, and the name and the title
- * of case i, 0 <= i < count; the title may be NULL. */
+ * of case i, 0 <= i < count; the title may be NULL, past the count both are.
+ */
 size_t fc_site_cases(const fc_site *site);
 const char *fc_site_case_name(const fc_site *site, size_t i);
 const char *fc_site_case_title(const fc_site *site, size_t i);
-/** The site of case i, as fc_site_with() makes it. */
+/** The site of case i, as fc_site_with() makes it; FC_EUNKNOWN past them. */
 fc_status fc_site_case(const fc_site *site, size_t i, fc_site **changed,
                        fc_diagnostics *messages);
 
@@ -572,8 +574,9 @@ const char *fc_site_digest(const fc_site *site);
 const char *fc_site_tables_digest(const fc_site *site);
 
 /* Add one part.  Order does not matter and names may be used before they are
- * added.  A field out of its domain or a name taken already is FC_EINPUT; the
- * site then cannot be finished, so that a forgotten check does no harm. */
+ * added.  A field out of its domain or a name taken already is FC_EINPUT: the
+ * part is not added, and the site cannot be finished, so that a forgotten
+ * check does no harm.  A list has at most 1,000,000 items. */
 fc_status fc_site_set(fc_site *site, const fc_settings *settings,
                       fc_diagnostics *messages);
 fc_status fc_site_add_source(fc_site *site, const fc_source *source,
@@ -625,7 +628,7 @@ fc_status fc_site_set_tolerance(fc_site *site, const fc_tolerance *tolerance,
  * @param copy  set to a site that is not finished, to be freed; kept on
  *              failure
  *
- * @return FC_OK, FC_ESTATE (fc_site_finish() refused the site), FC_ENOMEM
+ * @return FC_OK, FC_ENOMEM
  */
 fc_status fc_site_copy(const fc_site *site, fc_site **copy,
                        fc_diagnostics *messages);
@@ -661,7 +664,8 @@ typedef struct fc_site_part {
     FC_ROOM(4);
 } fc_site_part;
 
-/** How many parts a site has, and part i, 0 <= i < count, as they came. */
+/** How many parts a site has, and part i, 0 <= i < count, as they came; past
+ * the count one without a name and a kind. */
 size_t fc_site_count(const fc_site *site);
 fc_site_part fc_site_part_at(const fc_site *site, size_t i);
 
@@ -681,14 +685,17 @@ fc_status fc_site_value(const fc_site *site, const char *name, const char *key,
 /**
  * Tie the parts together: names are resolved, tables looked up, ranges and
  * tolerances applied, the elements put in order from the source.  Afterwards
- * the site cannot be changed, but may be checked any number of times.
+ * the site cannot be changed, but may be checked any number of times.  After a
+ * failure it is as it was: it may be mended and finished again, unless a part
+ * or a change was refused.
  *
  * @return FC_OK, FC_EINPUT, FC_EIO (the tables file), FC_ENOMEM;
- *         FC_ESTATE when finished before
+ *         FC_ESTATE when it is finished
  */
 fc_status fc_site_finish(fc_site *site, fc_diagnostics *messages);
 
-/** Report in these units from now on, whatever the site file says. */
+/** Report in these units from now on, whatever the site file says; what is no
+ * fc_unit_system changes nothing. */
 void fc_site_set_units(fc_site *site, fc_unit_system units);
 fc_unit_system fc_site_units(const fc_site *site);
 /** The title, or NULL when the site has none. */

@@ -91,6 +91,7 @@ typedef struct fc_sites_options {
  * @param result   set to a result to be freed; kept on failure
  *
  * @return FC_OK  also where files are broken
+ *         FC_EINPUT  a file without a path, or options that cannot be
  *         FC_ENOMEM
  */
 fc_status fc_check_sites(const fc_site_file *files, size_t n,

@@ -29,6 +29,7 @@ typedef struct fc_tables fc_tables;
 fc_tables *fc_tables_new(fc_diagnostics *messages);
 void fc_tables_free(fc_tables *tables);
 size_t fc_tables_count(const fc_tables *tables);
+/** Entry i, 0 <= i < count; past the count one without a name. */
 fc_table_entry fc_tables_at(const fc_tables *tables, size_t i);
 
 #ifdef __cplusplus

@@ -207,7 +207,7 @@ typedef struct fc_verify_options {
     unsigned long seed; /* default 1; the same seed gives the same result,
                            whatever the number of threads */
     unsigned threads;   /* default: as many as the machine runs at once */
-    size_t draws;       /* default 20,000 */
+    size_t draws;       /* default 20,000; at most 10,000,000 */
     void (*progress)(void *context, double done); /* as of fc_check_options */
     void *context;
     FC_ROOM(8);

@@ -34,7 +34,9 @@ fc_diagnostics_count(const fc_diagnostics *list)
 fc_diagnostic
 fc_diagnostics_at(const fc_diagnostics *list, size_t i)
 {
-    return list->messages[i];
+    static const fc_diagnostic none = { .text = "" };
+
+    return i < fc_diagnostics_count(list) ? list->messages[i] : none;
 }
 
 int

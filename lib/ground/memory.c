@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/ground/memory.c -- arenas and growing arrays. */
 #include "ground/memory.h"
+#include "ground/plain_print.h"
 
 #include <stdalign.h>
 #include <stdint.h>
@@ -134,13 +135,13 @@ fci_arena_vprintf(struct fci_arena *arena, const char *format, va_list args)
     int length;
 
     va_copy(again, args);
-    length = vsnprintf(first, sizeof first, format, args);
+    length = fci_vprint(first, sizeof first, format, args);
     if (length >= 0 && (size_t)length < sizeof first) {
         text = fci_arena_substring(arena, first, (size_t)length);
     } else if (length >= 0) {
         text = fci_arena_alloc(arena, (size_t)length + 1);
         if (text)
-            vsnprintf(text, (size_t)length + 1, format, again);
+            fci_vprint(text, (size_t)length + 1, format, again);
     } else {
         arena->failed = true;
     }
@@ -158,6 +159,17 @@ fci_arena_printf(struct fci_arena *arena, const char *format, ...)
     text = fci_arena_vprintf(arena, format, args);
     va_end(args);
     return text;
+}
+
+void
+fci_arena_join(struct fci_arena *arena, struct fci_arena *other)
+{
+    struct fci_block **end = &arena->blocks;
+
+    while (*end)
+        end = &(*end)->next;
+    *end = other->blocks;
+    other->blocks = NULL;
 }
 
 void

@@ -28,6 +28,8 @@ char *fci_arena_printf(struct fci_arena *arena, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 char *fci_arena_vprintf(struct fci_arena *arena, const char *format,
                         va_list args);
+/* What belongs to the other one belongs to the first from now on. */
+void fci_arena_join(struct fci_arena *arena, struct fci_arena *other);
 void fci_arena_free(struct fci_arena *arena);
 
 /* A zeroed object that owns an arena and lives in it, so that both are freed

@@ -398,6 +398,9 @@ check_count(struct fci_value *v, const char *data)
 
     if (*FCI_AT(data, v->field->offset, int) < 0)
         fci_value_fail(v, "is negative; 1 or more is expected");
+    if (*FCI_AT(data, v->field->offset, int) > FCI_MOST_COUNT)
+        fci_value_fail(v, "is more than 1,000,000; as many as a building has "
+                          "are expected");
     if (!counts.given)
         return;
     if (*FCI_AT(data, v->field->offset, int) > 0)
@@ -699,6 +702,7 @@ copy_curve(const struct fci_field *field, char *part, struct fci_arena *arena)
 const struct fci_field_type fci_points_field = {
     .at = sizeof(fc_point *),
     .second = sizeof(size_t),
+    .item = sizeof(fc_point),
     .needed = "a curve of two points or more, such as 0 gpm 95 ft, 60 gpm 84 "
               "ft,",
     .read = read_curve,
@@ -786,6 +790,7 @@ write_flow_test(struct fci_value *v, const char *data)
 const struct fci_field_type fci_flow_test_field = {
     .at = sizeof(fc_point *),
     .second = sizeof(size_t),
+    .item = sizeof(fc_point),
     .read = read_flow_test,
     .check = check_flow_test,
     .write = write_flow_test,

@@ -70,7 +70,14 @@ read_height(struct fci_value *v, char *part)
 static void
 check_height(struct fci_value *v, const char *data)
 {
+    const char *floor = *FCI_AT(data, v->field->second, char *);
+
     fci_check_range(v, v->field, *FCI_AT(data, v->field->offset, fc_range));
+    if (floor && !*floor)
+        fci_value_fail(v, "is over a floor without a name; its name is "
+                          "expected");
+    else if (floor)
+        fci_check_text(v, floor);
 }
 
 static void

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/ini/field_lists.c -- keys that hold a list of names. */
 #include "ground/names.h"
+#include "ground/call.h"
 #include "ground/synonyms.h"
 #include "ini/field_type.h"
 #include "units/units.h"
@@ -125,11 +126,14 @@ check_fittings(struct fci_value *v, const char *data)
     size_t i;
 
     for (i = 0; i < n; i++)
-        if (fittings[i].count < 1 || !fittings[i].name)
+        if (fittings[i].count < 1 || fittings[i].count > FCI_MOST_COUNT
+            || !fittings[i].name)
             fci_value_fail(v,
-                           "item %zu is not a fitting; a count of 1 or more "
-                           "and a name are expected",
+                           "item %zu is not a fitting; a count from 1 to "
+                           "1,000,000 and a name are expected",
                            i + 1);
+        else if (!v->where.section)
+            fci_check_text(v, fittings[i].name);
     if (n > 0 && FCI_AT(data, 0, fc_pipe)->no_fittings)
         fci_value_fail(
             v,
@@ -194,9 +198,20 @@ read_names(struct fci_value *v, char *part)
 static void
 check_names(struct fci_value *v, const char *data)
 {
-    if (v->field->required && *FCI_AT(data, v->field->second, size_t) == 0
-        && !v->where.section)
+    const char *const *names = *FCI_AT(data, v->field->offset, char *const *);
+    const size_t n = *FCI_AT(data, v->field->second, size_t);
+    size_t i;
+
+    if (v->where.section)
+        return; /* the reader has said it */
+    if (v->field->required && n == 0)
         fci_value_fail(v, "is empty; names of fixtures are expected");
+    for (i = 0; i < n; i++)
+        if (!names[i])
+            fci_value_fail(v, "item %zu is not given; a name is expected",
+                           i + 1);
+        else
+            fci_check_text(v, names[i]);
 }
 
 static void
@@ -284,6 +299,26 @@ read_flushing(struct fci_value *v, char *part)
 }
 
 static void
+check_flushing(struct fci_value *v, const char *data)
+{
+    const fc_flushing *flushing =
+        *FCI_AT(data, v->field->offset, fc_flushing *);
+    const size_t n = *FCI_AT(data, v->field->second, size_t);
+    size_t i;
+
+    for (i = 0; i < n && !v->where.section; i++)
+        if (flushing[i].count < 0 || flushing[i].count > FCI_MOST_COUNT
+            || !flushing[i].fixture)
+            fci_value_fail(v,
+                           "item %zu is no fixture that flushes; a count up "
+                           "to 1,000,000, or 0 for all, and a name are "
+                           "expected",
+                           i + 1);
+        else
+            fci_check_text(v, flushing[i].fixture);
+}
+
+static void
 write_flushing(struct fci_value *v, const char *data)
 {
     const fc_flushing *flushing =
@@ -305,6 +340,7 @@ const struct fci_field_type fci_flushing_field = {
     .item = sizeof(fc_flushing),
     .string = offsetof(fc_flushing, fixture),
     .read = read_flushing,
+    .check = check_flushing,
     .write = write_flushing,
     .copy = copy_list,
 };
@@ -337,6 +373,20 @@ read_while(struct fci_value *v, char *part)
 }
 
 static void
+check_while(struct fci_value *v, const char *data)
+{
+    const fc_claim *claim = FCI_AT(data, 0, fc_claim);
+
+    if (!FCI_IS_ENUM(claim->condition, FC_WHILE_ALONE))
+        fci_value_fail(v, "is not a value of its enum; a condition of a claim "
+                          "is expected");
+    else if (claim->condition != FC_WHILE_FLUSHING && claim->n_flushing > 0)
+        fci_value_fail(v, "lists what flushes under another condition; "
+                          "flushing is expected with it");
+    check_flushing(v, data);
+}
+
+static void
 write_while(struct fci_value *v, const char *data)
 {
     const fc_claim *claim = FCI_AT(data, 0, fc_claim);
@@ -365,6 +415,7 @@ const struct fci_field_type fci_while_field = {
     .item = sizeof(fc_flushing),
     .string = offsetof(fc_flushing, fixture),
     .read = read_while,
+    .check = check_while,
     .write = write_while,
     .copy = copy_list,
     .forget = forget_while,

@@ -55,8 +55,8 @@ check_spells(struct fci_value *v, const char *data)
     double sum = 0;
 
     for (size_t i = 0; i < n; i++) {
-        if (spells[i].count < 1 || !(spells[i].time > 0)
-            || !isfinite(spells[i].time)) {
+        if (spells[i].count < 1 || spells[i].count > FCI_MOST_COUNT
+            || !(spells[i].time > 0) || !isfinite(spells[i].time)) {
             fci_value_fail(v,
                            "item %zu is no spell; a count of 1 or more and a "
                            "time above 0 are expected",

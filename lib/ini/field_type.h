@@ -28,8 +28,8 @@ struct fci_field_type {
     size_t at, second; /* bytes that are filled in at the field's two places */
     const char *needed;  /* "a name", for a missing one; NULL: a figure of the
                             dimension, or one of the choices */
-    size_t item, string; /* of a list: bytes an item, and where in it its
-                            string stands */
+    size_t item, string; /* of a list, whose number stands at the second place:
+                            bytes an item, and where in it its string stands */
     fc_status (*read)(struct fci_value *v, char *part);
     /* What the value must be by itself; NULL: anything. */
     void (*check)(struct fci_value *v, const char *data);
@@ -45,6 +45,8 @@ struct fci_field_type {
 /* What a figure must be: a range of finite figures in the field's domain. */
 void fci_check_range(struct fci_value *v, const struct fci_field *field,
                      fc_range value);
+/* A text of a call must be one line of text. */
+void fci_check_text(struct fci_value *v, const char *text);
 /* A figure or a range, as a site file has it; nothing where it is not given.
  */
 void fci_put_range(struct fci_value *v, fc_dimension dimension,

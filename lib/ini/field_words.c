@@ -2,6 +2,7 @@
 /* lib/ini/field_words.c -- keys that hold words: a text, a name, one of a few.
  */
 #include "ground/book.h"
+#include "ground/call.h"
 #include "ground/diagnostics.h"
 #include "ground/synonyms.h"
 #include "ini/field_type.h"
@@ -21,31 +22,48 @@ read_text(struct fci_value *v, char *part)
     return text ? FC_OK : FC_ENOMEM;
 }
 
+void
+fci_check_text(struct fci_value *v, const char *text)
+{
+    char plain[FCI_LONGEST_LINE + 1];
+    struct fci_not_text wrong;
+    const size_t n = strnlen(text, FCI_LONGEST_LINE + 1);
+
+    if (n > FCI_LONGEST_LINE)
+        fci_value_fail(v,
+                       "is longer than a line; at most %u characters are "
+                       "expected",
+                       FCI_LONGEST_LINE);
+    else if (!fci_plain_line(text, n, plain, &wrong))
+        fci_value_fail(v, "has more than one line or a control character, or "
+                          "is not text in UTF-8; a line of text is expected");
+}
+
 static void
 check_text(struct fci_value *v, const char *data)
 {
-    if (v->field->required && !*FCI_AT(data, v->field->offset, char *)
-        && !v->where.section) /* the reader has said it of a file */
+    const char *text = *FCI_AT(data, v->field->offset, char *);
+    const bool called = !v->where.section; /* else the reader has said it */
+
+    if (called && v->field->required && !text)
         fci_value_fail(v, "is not given; a name is needed");
+    else if (called && v->field->type == &fci_name_field && text && !*text)
+        fci_value_fail(v, "is empty; a name is expected");
+    else if (text)
+        fci_check_text(v, text);
 }
 
-/* A text of any sort from a call may be no line of text. */
+/* check_text() has seen to it that it is a line of text. */
 static void
 write_text(struct fci_value *v, const char *data)
 {
     const char *text = *FCI_AT(data, v->field->offset, char *);
     char plain[FCI_LONGEST_LINE + 1];
     struct fci_not_text wrong;
-    size_t n = text ? strlen(text) : 0;
 
-    if (n > FCI_LONGEST_LINE)
-        fci_blame(v, "does not fit on one line");
-    else if (text && strstr(text, "{floor"))
+    if (text && strstr(text, "{floor"))
         fci_blame(v, "holds {floor} outside a typical floor");
-    else if (!fci_plain_line(text ? text : "", n, plain, &wrong))
-        fci_blame(v, "has more than one line or a control character, or is "
-                     "not text in UTF-8");
-    else
+    else if (text && fci_plain_line(text, strlen(text), plain, &wrong))
         fci_put(v, "%s", fci_trimmed(plain));
 }
 
@@ -91,6 +109,13 @@ read_yes_no(struct fci_value *v, char *part)
 }
 
 static void
+check_yes_no(struct fci_value *v, const char *data)
+{
+    if (!FCI_IS_ENUM(*FCI_AT(data, v->field->offset, fc_answer), FC_NO))
+        fci_value_fail(v, "is not a value of its enum; yes or no is expected");
+}
+
+static void
 write_yes_no(struct fci_value *v, const char *data)
 {
     const fc_answer answer = *FCI_AT(data, v->field->offset, fc_answer);
@@ -102,6 +127,7 @@ write_yes_no(struct fci_value *v, const char *data)
 const struct fci_field_type fci_yes_no_field = {
     .at = sizeof(fc_answer),
     .read = read_yes_no,
+    .check = check_yes_no,
     .write = write_yes_no,
 };
 

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/ini/fields.c -- the keys of a section read into a struct, by a list. */
 #include "ground/book.h"
+#include "ground/plain_print.h"
 #include "ground/diagnostics.h"
 #include "ini/field_type.h"
 #include "ini/ini_text.h"
@@ -54,7 +55,7 @@ fci_fail_where(const struct fci_where *where, fc_diagnostics *messages,
         line = entry->line;
     else if (where->section)
         line = where->section->line;
-    vsnprintf(what, sizeof what, format, args);
+    fci_vprint(what, sizeof what, format, args);
     return fci_fail(messages, FC_EINPUT, where->path, line, "%s%s%s %s",
                     fci_heading(where->kind, where->name).text,
                     key && *where->kind ? " " : "",
@@ -102,7 +103,7 @@ fci_put(struct fci_value *v, const char *format, ...)
     int n;
 
     va_start(args, format);
-    n = vsnprintf(v->line + v->used, room, format, args);
+    n = fci_vprint(v->line + v->used, room, format, args);
     va_end(args);
     if (n < 0 || (size_t)n >= room)
         fci_blame(v, "does not fit on one line");

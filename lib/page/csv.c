@@ -11,6 +11,7 @@
  * before it.
  */
 #include "ground/text_stream.h"
+#include "ground/plain_print.h"
 #include "page/forms.h"
 #include "page/terminal.h"
 
@@ -65,16 +66,8 @@ write_text(struct csv *csv, const char *text)
 static void
 put_digits(struct csv *csv, double value)
 {
-    char digits[40];
-    char *comma;
-
-    if (!isfinite(value))
-        return;
-    snprintf(digits, sizeof digits, "%.*g", FCI_DIGITS, value + 0.0);
-    comma = strchr(digits, ','); /* of a host's locale */
-    if (comma)
-        *comma = '.';
-    fputs(digits, csv->out);
+    if (isfinite(value))
+        fci_print_to(csv->out, "%.*g", FCI_DIGITS, value + 0.0);
 }
 
 static void

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/page/json.c -- a report for programs, by its shape. */
 #include "page/forms.h"
+#include "ground/plain_print.h"
 #include "page/terminal.h"
 
 #include <math.h>
@@ -238,6 +239,17 @@ write_piece(const char *buffer, size_t size, void *out)
     return fwrite(buffer, 1, size, out) == size ? 0 : -1;
 }
 
+/* Of a locale's point jansson finds a single byte. */
+static int
+dump(const json_t *root, size_t flags, FILE *out)
+{
+    const struct fci_point point = fci_point_enter();
+    const int bad = json_dump_callback(root, write_piece, out, flags);
+
+    fci_point_leave(point);
+    return bad;
+}
+
 /* All but ASCII is written as \u escapes: a program reads the same, and a
  * terminal is steered by none of it. */
 bool
@@ -252,7 +264,7 @@ fci_json_form(const struct fci_data *data, FILE *out)
         bad = put_head(root, data)
               | put_members(root, data, data->shape, data->root);
     if (!bad)
-        bad = json_dump_callback(root, write_piece, out, flags);
+        bad = dump(root, flags, out);
     fputc('\n', out);
     json_decref(root);
     return !bad;

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/quick/figures.c -- "main=52 up=16ft" read. */
 #include "quick/figures.h"
+#include "ground/call.h"
 #include "ground/diagnostics.h"
 #include "ground/names.h"
 #include "units/units.h"
@@ -63,7 +64,8 @@ static const fc_quick_key keys[FCI_Q_KEYS] = {
 size_t
 fc_quick_keys(const fc_quick_key **list)
 {
-    *list = keys;
+    if (list)
+        *list = keys;
     return FCI_Q_KEYS;
 }
 
@@ -334,6 +336,9 @@ fci_quick_read(struct fci_quick_figures *figures, struct fci_arena *arena,
 fc_status
 fc_quick_try(const char *key, const char *value, fc_diagnostics *messages)
 {
+    if (FCI_REFUSES(messages, FCI_GIVEN(key), FCI_GIVEN(value)))
+        return FC_EINPUT;
+
     struct fci_quick_figures figures = { .valve = fci_quick_valves };
     struct fci_arena arena = { 0 };
     const enum fci_quick_key named = key_named(key);

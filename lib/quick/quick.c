@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/quick/quick.c -- a first answer from a handful of figures. */
 #include "quick/model.h"
+#include "ground/call.h"
 #include "ground/diagnostics.h"
 #include "ground/ties.h"
 
@@ -302,6 +303,10 @@ fc_status
 fc_quick(const char *const *figures, size_t n, fc_unit_system units,
          fc_quick_result **result, fc_diagnostics *messages)
 {
+    if (FCI_REFUSES(messages, FCI_ALL_TEXTS(figures, n), FCI_UNITS(units),
+                    FCI_GIVEN(result)))
+        return FC_EINPUT;
+
     struct answer *a = fci_object_new(sizeof *a);
     struct fci_quick_figures read;
     fc_status status;

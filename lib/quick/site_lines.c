@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/quick/site_lines.c -- figures as lines of a site file. */
 #include "quick/site_lines.h"
+#include "ground/plain_print.h"
 #include "units/units.h"
 
 #include <math.h>
@@ -60,10 +61,10 @@ fci_quick_put_figure(FILE *out, const char *key, fc_dimension dimension,
         high = fci_quick_rounded(high, true);
     }
     if (range.high > range.low)
-        fprintf(out, "%s = %.10g..%.10g %s", key, low, high, unit);
+        fci_print_to(out, "%s = %.10g..%.10g %s", key, low, high, unit);
     else
-        fprintf(out, "%s = %.10g %s", key,
-                fci_quick_us(dimension, range.nominal), unit);
+        fci_print_to(out, "%s = %.10g %s", key,
+                     fci_quick_us(dimension, range.nominal), unit);
 }
 
 void
@@ -84,11 +85,11 @@ fci_quick_put_loss(FILE *out, const char *key, const struct fci_quick_model *m,
                  high = fci_quick_rounded(fci_quick_us(FC_PRESSURE, loss.high),
                                           true);
 
-    fprintf(out, "%s = %.10g", key, low);
+    fci_print_to(out, "%s = %.10g", key, low);
     if (high > low)
-        fprintf(out, "..%.10g", high);
-    fprintf(out, " psi at %.10g gpm\n",
-            flushing * fci_quick_us(FC_FLOW, m->rate));
+        fci_print_to(out, "..%.10g", high);
+    fci_print_to(out, " psi at %.10g gpm\n",
+                 flushing * fci_quick_us(FC_FLOW, m->rate));
 }
 
 /* Of which no more than that is known. */
@@ -96,7 +97,7 @@ void
 fci_quick_put_least_loss(FILE *out, const struct fci_quick_model *m,
                          double loss)
 {
-    fprintf(out, "loss = %.10g psi at %.10g gpm\n",
-            fci_quick_rounded(fci_quick_us(FC_PRESSURE, loss), false),
-            m->flushing * fci_quick_us(FC_FLOW, m->rate));
+    fci_print_to(out, "loss = %.10g psi at %.10g gpm\n",
+                 fci_quick_rounded(fci_quick_us(FC_PRESSURE, loss), false),
+                 m->flushing * fci_quick_us(FC_FLOW, m->rate));
 }

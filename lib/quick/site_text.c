@@ -8,6 +8,7 @@
  * tells nothing; but for those that contradict each other.
  */
 #include "quick/site_lines.h"
+#include "ground/plain_print.h"
 #include "ground/text_stream.h"
 #include "units/units.h"
 
@@ -23,7 +24,7 @@
 static void
 put_said(FILE *out, const char *key, const char *text)
 {
-    fprintf(out, "; %s=", key);
+    fci_print_to(out, "; %s=", key);
     for (; *text; text++)
         fputc((unsigned char)*text < ' ' || *text == 127 ? '?' : *text, out);
     fputc('\n', out);
@@ -72,9 +73,10 @@ put_rise(FILE *out, const struct fci_quick_model *m)
     const char *as_written = fci_quick_written(m, FCI_Q_UP);
 
     if (m->has_rise && as_written)
-        fprintf(out, "rise = %s\n", as_written);
+        fci_print_to(out, "rise = %s\n", as_written);
     else if (m->has_rise)
-        fprintf(out, "rise = %.10g ft\n", fci_quick_us(FC_LENGTH, m->rise));
+        fci_print_to(out, "rise = %.10g ft\n",
+                     fci_quick_us(FC_LENGTH, m->rise));
 }
 
 static void
@@ -85,7 +87,7 @@ put_pipe(FILE *out, const struct fci_quick_model *m, bool rises)
     fputs("\n; fittings are not counted and its state is not known\n"
           "[pipe " FCI_QUICK_WAY "]\nfrom = supply\n",
           out);
-    fprintf(out, "material = %s\n", fci_quick_said(m, FCI_Q_PIPE));
+    fci_print_to(out, "material = %s\n", fci_quick_said(m, FCI_Q_PIPE));
     fci_quick_put_range(out, "size", FC_SIZE, size);
     fci_quick_put_range(out, "length", FC_LENGTH,
                         m->figures->of[FCI_Q_LENGTH].value);
@@ -96,14 +98,15 @@ put_pipe(FILE *out, const struct fci_quick_model *m, bool rises)
 static void
 put_supply(FILE *out, const struct fci_quick_model *m)
 {
-    fprintf(out,
-            "\n; %s\n[source supply]\nkind = fixed   ; its drop is in the "
-            "losses below\n",
-            m->doubt ? "static pressure: the figures given do not agree"
-            : m->still_known
-                ? "static pressure as measured, with its gauge's error"
-                : "static pressure: not measured, anything up to what no main "
-                  "exceeds");
+    fci_print_to(
+        out,
+        "\n; %s\n[source supply]\nkind = fixed   ; its drop is in the "
+        "losses below\n",
+        m->doubt ? "static pressure: the figures given do not agree"
+        : m->still_known
+            ? "static pressure as measured, with its gauge's error"
+            : "static pressure: not measured, anything up to what no main "
+              "exceeds");
     fci_quick_put_range(out, "pressure", FC_PRESSURE, supply(m));
 }
 
@@ -137,10 +140,12 @@ put_usual_rate(FILE *out, const struct fci_quick_model *m)
         LEAST_REGULATED, pressure * LEAST_RATE * LEAST_RATE / (low * low)));
     const double part = sqrt(at / pressure);
 
-    fprintf(out, "; %.10g to %.10g gpm at %.10g psi, usual of such valves\n",
-            low, high, pressure);
-    fprintf(out, "flow = %.10g..%.10g gpm at %.10g psi\n",
-            floor(low * part * 100) / 100, ceil(high * part * 100) / 100, at);
+    fci_print_to(out,
+                 "; %.10g to %.10g gpm at %.10g psi, usual of such valves\n",
+                 low, high, pressure);
+    fci_print_to(out, "flow = %.10g..%.10g gpm at %.10g psi\n",
+                 floor(low * part * 100) / 100, ceil(high * part * 100) / 100,
+                 at);
 }
 
 /* A valve whose flow does not fall with its pressure loses most with more of
@@ -152,11 +157,11 @@ put_rate(FILE *out, const struct fci_quick_model *m)
         put_usual_rate(out, m);
         return;
     }
-    fprintf(out,
-            "; %s, taken as no less with less pressure: the worst case\n"
-            "flow = %.10g gpm at %d psi\nregulated = yes\n",
-            m->rate_timed ? "flow as timed" : "flow of its class",
-            fci_quick_us(FC_FLOW, m->rate), LEAST_REGULATED);
+    fci_print_to(out,
+                 "; %s, taken as no less with less pressure: the worst case\n"
+                 "flow = %.10g gpm at %d psi\nregulated = yes\n",
+                 m->rate_timed ? "flow as timed" : "flow of its class",
+                 fci_quick_us(FC_FLOW, m->rate), LEAST_REGULATED);
 }
 
 static const char *
@@ -179,28 +184,28 @@ put_valve(FILE *out, const struct fci_quick_model *m,
 {
     const fc_range flush = m->figures->of[FCI_Q_FLUSH].value;
 
-    fprintf(
+    fci_print_to(
         out, "\n; %s\n[valve valve]\n",
         fci_quick_said(m, FCI_Q_NEED)
             ? "minimum as given"
             : "minimum not given: what codes and handbooks require of such a "
               "valve");
     if (fci_quick_written(m, FCI_Q_NEED))
-        fprintf(out, "minimum flowing = %s\n",
-                fci_quick_written(m, FCI_Q_NEED));
+        fci_print_to(out, "minimum flowing = %s\n",
+                     fci_quick_written(m, FCI_Q_NEED));
     else
         fci_quick_put_range(out, "minimum flowing", FC_PRESSURE, m->minimum);
     put_rate(out, m);
     if (flush.given)
-        fprintf(
+        fci_print_to(
             out, "full flush = %.10g gal\n",
             fci_quick_us(FC_VOLUME, m->figures->of[FCI_Q_GAL].value.nominal));
-    fprintf(out,
-            "\n[fixture " FCI_QUICK_FIXTURE "]\non = " FCI_QUICK_WAY
-            "\nkind = %s\n"
-            "count = %d\nexisting = valve\n",
-            m->figures->valve->fixture, m->count);
-    fprintf(out, "; %s\n", what_is_lost(m));
+    fci_print_to(out,
+                 "\n[fixture " FCI_QUICK_FIXTURE "]\non = " FCI_QUICK_WAY
+                 "\nkind = %s\n"
+                 "count = %d\nexisting = valve\n",
+                 m->figures->valve->fixture, m->count);
+    fci_print_to(out, "; %s\n", what_is_lost(m));
     fci_quick_put_loss(out, "stop", m, kept->own, 1);
 }
 
@@ -218,22 +223,24 @@ put_reading(const struct readings_out *to, const struct fci_quick_model *m,
     const char *as_written = fci_quick_written(m, key);
 
     fc_quick_keys(&keys);
-    fprintf(to->out, "\n%s[reading %s]\n%sat = %s\n%spressure = ", to->mark,
-            keys[key].key, to->mark, at, to->mark);
+    fci_print_to(to->out,
+                 "\n%s[reading %s]\n%sat = %s\n%spressure = ", to->mark,
+                 keys[key].key, to->mark, at, to->mark);
     if (as_written)
-        fprintf(to->out, "%s\n", as_written);
+        fci_print_to(to->out, "%s\n", as_written);
     else
-        fprintf(to->out, "%.10g psi\n",
-                fci_quick_us(FC_PRESSURE, m->figures->of[key].value.nominal));
-    fprintf(to->out, "%sgauge = %s\n", to->mark, gauge);
+        fci_print_to(
+            to->out, "%.10g psi\n",
+            fci_quick_us(FC_PRESSURE, m->figures->of[key].value.nominal));
+    fci_print_to(to->out, "%sgauge = %s\n", to->mark, gauge);
 }
 
 static void
 put_gauge(const struct readings_out *to, const char *name, double within)
 {
-    fprintf(to->out, "\n%s[gauge %s]\n%swithin = %.10g psi\n", to->mark, name,
-            to->mark,
-            fci_quick_rounded(fci_quick_us(FC_PRESSURE, within), true));
+    fci_print_to(to->out, "\n%s[gauge %s]\n%swithin = %.10g psi\n", to->mark,
+                 name, to->mark,
+                 fci_quick_rounded(fci_quick_us(FC_PRESSURE, within), true));
 }
 
 static void
@@ -259,8 +266,8 @@ put_readings(const struct readings_out *to, const struct fci_quick_model *m)
             to, m,
             (enum fci_quick_key)(FCI_Q_ONE + m->readings[i].flushing - 1),
             FCI_QUICK_FIXTURE, "at-valve");
-        fprintf(to->out, "%sflushing = %d of " FCI_QUICK_FIXTURE "\n",
-                to->mark, m->readings[i].flushing);
+        fci_print_to(to->out, "%sflushing = %d of " FCI_QUICK_FIXTURE "\n",
+                     to->mark, m->readings[i].flushing);
     }
 }
 
@@ -339,11 +346,11 @@ fci_quick_pipe_text(const struct fci_quick_model *m, fc_range flow, int valves,
     put_pipe(out, m, false);
     fputs("\n[valve valve]\nminimum flowing = 1 psi\n", out);
     fci_quick_put_figure(out, "flow", FC_FLOW, flow);
-    fprintf(out,
-            " at 1 psi\nregulated = yes\n"
-            "[fixture " FCI_QUICK_FIXTURE "]\non = " FCI_QUICK_WAY
-            "\nkind = %s\n"
-            "existing = valve\ncount = %d\n",
-            m->figures->valve->fixture, valves);
+    fci_print_to(out,
+                 " at 1 psi\nregulated = yes\n"
+                 "[fixture " FCI_QUICK_FIXTURE "]\non = " FCI_QUICK_WAY
+                 "\nkind = %s\n"
+                 "existing = valve\ncount = %d\n",
+                 m->figures->valve->fixture, valves);
     return kept(out, &text, arena);
 }

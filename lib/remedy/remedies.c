@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/remedy/remedies.c -- what cures a building, put together. */
 #include "remedy/remedies.h"
+#include "ground/call.h"
 #include "peak/source.h"
 #include "check/checked.h"
 #include "ground/characters.h"
@@ -383,6 +384,10 @@ fc_status
 fc_remedies_find(const fc_site *site, const fc_size_options *options,
                  fc_remedies **remedies, fc_diagnostics *messages)
 {
+    if (FCI_REFUSES(messages, FCI_GIVEN(site), FCI_GIVEN(remedies),
+                    FCI_STATES_TRIED(options, check.most_states)))
+        return FC_EINPUT;
+
     static const fc_size_options defaults = { .most_points = 0 };
     struct kept_cures *k = fci_object_new(sizeof *k);
     fc_status status;
@@ -437,6 +442,9 @@ fc_status
 fc_remedies_text(const fc_remedies *remedies, size_t i, const char *folder,
                  char **text, fc_diagnostics *messages)
 {
+    if (FCI_REFUSES(messages, FCI_GIVEN(remedies), FCI_GIVEN(text)))
+        return FC_EINPUT;
+
     const struct kept_cures *k =
         (const struct kept_cures *)(const void *)remedies;
     const struct fci_cure *cure;

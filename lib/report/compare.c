@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/report/compare.c -- several buildings checked, to stand side by side. */
 #include "ground/memory.h"
+#include "ground/call.h"
 #include "report/check_text.h"
 #include "report/report.h"
 #include "report/words.h"
@@ -475,6 +476,10 @@ fc_status
 fc_compare(const fc_site_file *files, size_t n,
            const fc_sites_options *options, fc_comparison **result)
 {
+    if (FCI_REFUSES(NULL, FCI_FILES(files, n), FCI_SITES_OPTIONS(options),
+                    FCI_GIVEN(result)))
+        return FC_EINPUT;
+
     static const fc_sites_options defaults;
     struct comparison *made = fci_object_new(sizeof *made);
     struct job job = { .made = made,

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/report/report.c -- reports, and their writing in each form. */
 #include "report/report.h"
+#include "ground/call.h"
 #include "ground/diagnostics.h"
 #include "ground/memory.h"
 #include "ground/text_stream.h"
@@ -195,6 +196,10 @@ fc_status
 fc_report_check(const fc_site *site, const fc_check_result *result,
                 const fc_path *const paths[FC_STATES], fc_report **report)
 {
+    if (FCI_REFUSES(NULL, FCI_GIVEN(site), FCI_GIVEN(result),
+                    FCI_GIVEN(report)))
+        return FC_EINPUT;
+
     struct fci_check_view view = { site, result, { NULL } };
 
     if (paths)
@@ -205,6 +210,9 @@ fc_report_check(const fc_site *site, const fc_check_result *result,
 fc_status
 fc_report_sites(const fc_checked_sites *sites, fc_report **report)
 {
+    if (FCI_REFUSES(NULL, FCI_GIVEN(sites), FCI_GIVEN(report)))
+        return FC_EINPUT;
+
     const fc_checked_sites view = *sites;
 
     return REPORT(sites_kind, NULL, sites->units, view);
@@ -213,6 +221,9 @@ fc_report_sites(const fc_checked_sites *sites, fc_report **report)
 fc_status
 fc_report_compare(const fc_comparison *comparison, fc_report **report)
 {
+    if (FCI_REFUSES(NULL, FCI_GIVEN(comparison), FCI_GIVEN(report)))
+        return FC_EINPUT;
+
     const struct fci_comparison_view view = { *comparison,
                                               fci_compared_site(comparison) };
 
@@ -223,6 +234,10 @@ fc_status
 fc_report_sweep(const fc_site *site, const fc_sweep_result *sweep,
                 fc_report **report)
 {
+    if (FCI_REFUSES(NULL, FCI_GIVEN(site), FCI_GIVEN(sweep),
+                    FCI_GIVEN(report)))
+        return FC_EINPUT;
+
     const fc_sweep_result view = *sweep;
 
     return REPORT(sweep_kind, site, sweep->units, view);
@@ -257,6 +272,9 @@ fc_status
 fc_report_path(const fc_site *site, const fc_check_result *result,
                const fc_path *path, bool darcy, fc_report **report)
 {
+    if (FCI_REFUSES(NULL, FCI_GIVEN(site), FCI_GIVEN(path), FCI_GIVEN(report)))
+        return FC_EINPUT;
+
     struct fci_path_view view = { .site = site,
                                   .result = path->check ? path->check : result,
                                   .whole = result,
@@ -277,6 +295,10 @@ fc_status
 fc_report_flush(const fc_site *site, const fc_flush_result *result, bool all,
                 fc_report **report)
 {
+    if (FCI_REFUSES(NULL, FCI_GIVEN(site), FCI_GIVEN(result),
+                    FCI_GIVEN(report)))
+        return FC_EINPUT;
+
     const struct fci_flush_view view = { site, result, all };
 
     return REPORT(flush_kind, site, result->units, view);
@@ -286,6 +308,10 @@ fc_status
 fc_report_effects(const fc_site *site, const fc_effects *effects,
                   fc_report **report)
 {
+    if (FCI_REFUSES(NULL, FCI_GIVEN(site), FCI_GIVEN(effects),
+                    FCI_GIVEN(report)))
+        return FC_EINPUT;
+
     const struct fci_effects_view view = { site, effects };
 
     return REPORT(effects_kind, site, effects->units, view);
@@ -294,6 +320,9 @@ fc_report_effects(const fc_site *site, const fc_effects *effects,
 fc_status
 fc_report_quick(const fc_quick_result *result, fc_report **report)
 {
+    if (FCI_REFUSES(NULL, FCI_GIVEN(result), FCI_GIVEN(report)))
+        return FC_EINPUT;
+
     const struct fci_quick_view view = { result };
 
     return REPORT(quick_kind, result->site, result->units, view);
@@ -303,6 +332,10 @@ fc_status
 fc_report_size(const fc_site *site, const fc_size_result *result,
                fc_report **report)
 {
+    if (FCI_REFUSES(NULL, FCI_GIVEN(site), FCI_GIVEN(result),
+                    FCI_GIVEN(report)))
+        return FC_EINPUT;
+
     static const fc_check_result none;
     struct fci_size_view view = { site, result,
                                   result->check ? *result->check : none };
@@ -316,6 +349,10 @@ fc_status
 fc_report_remedies(const fc_site *site, const fc_remedies *remedies,
                    fc_report **report)
 {
+    if (FCI_REFUSES(NULL, FCI_GIVEN(site), FCI_GIVEN(remedies),
+                    FCI_GIVEN(report)))
+        return FC_EINPUT;
+
     const struct fci_remedies_view view = { .site = site,
                                             .remedies = remedies };
 
@@ -342,6 +379,9 @@ fc_status
 fc_report_diagnosis(const fc_site *site, const fc_diagnosis *d,
                     fc_report **report)
 {
+    if (FCI_REFUSES(NULL, FCI_GIVEN(site), FCI_GIVEN(d), FCI_GIVEN(report)))
+        return FC_EINPUT;
+
     const struct fci_diagnosis_view view = { site, d, NULL,
                                              free_gauge_of(site) };
 
@@ -352,6 +392,10 @@ fc_status
 fc_report_sheet(const fc_site *site, const fc_diagnosis *d,
                 const fc_flush_result *rest, fc_report **report)
 {
+    if (FCI_REFUSES(NULL, FCI_GIVEN(site), FCI_GIVEN(d), FCI_GIVEN(rest),
+                    FCI_GIVEN(report)))
+        return FC_EINPUT;
+
     const struct fci_diagnosis_view view = { site, d, rest,
                                              free_gauge_of(site) };
 
@@ -382,6 +426,10 @@ fc_status
 fc_report_verify(const fc_site *site, const fc_verify_result *result,
                  fc_report **report)
 {
+    if (FCI_REFUSES(NULL, FCI_GIVEN(site), FCI_GIVEN(result),
+                    FCI_GIVEN(report)))
+        return FC_EINPUT;
+
     const struct fci_verify_view view = { site, result, NULL, 0 };
 
     return laid(REPORT(verify_kind, site, result->units, view), report,
@@ -392,6 +440,10 @@ fc_status
 fc_report_record(const fc_site *site, const fc_verify_result *result,
                  fc_report **report)
 {
+    if (FCI_REFUSES(NULL, FCI_GIVEN(site), FCI_GIVEN(result),
+                    FCI_GIVEN(report)))
+        return FC_EINPUT;
+
     const struct fci_verify_view view = { site, result, NULL, 0 };
 
     return laid(REPORT(record_kind, site, result->units, view), report,
@@ -402,6 +454,9 @@ fc_status
 fc_report_tables(const fc_table_entry *entries, size_t n, bool listed,
                  fc_report **report)
 {
+    if (FCI_REFUSES(NULL, FCI_LISTED(entries, n), FCI_GIVEN(report)))
+        return FC_EINPUT;
+
     const struct fci_tables_view view = { .entries = entries,
                                           .n = n,
                                           .listed = listed };
@@ -579,6 +634,10 @@ fc_report_write(const fc_report *report, fc_form form,
                 const fc_report_options *options, char **text, size_t *size,
                 fc_diagnostics *messages)
 {
+    if (FCI_REFUSES(messages, FCI_GIVEN(report), FCI_GIVEN(text),
+                    FCI_ENUM(form, FC_JSON)))
+        return FC_EINPUT;
+
     static const fc_report_options defaults;
     char *written = NULL;
     size_t bytes = 0;
@@ -641,5 +700,6 @@ fc_free(char *text)
 void
 fc_text_put(const char *text, FILE *out)
 {
-    fci_text_write(out, text, strlen(text));
+    if (text && out)
+        fci_text_write(out, text, strlen(text));
 }

@@ -132,17 +132,25 @@ keep_place(fc_site *site)
     return true;
 }
 
+/* What was refused may be anything: it is not looked at again. */
+static fc_status
+refuse_broken(const fc_site *site, fc_diagnostics *messages)
+{
+    return site->broken && !site->ini
+               ? fci_fail(messages, FC_EINPUT, NULL, 0,
+                          "a part of the site was refused when it was added; "
+                          "a site without refused parts is needed")
+               : FC_OK;
+}
+
 fc_status
-fc_site_finish(fc_site *site, fc_diagnostics *messages)
+fci_site_finish(fc_site *site, fc_diagnostics *messages)
 {
     struct fci_resolve r = { site, messages, FC_OK, NULL, NULL, 0, 0 };
-    fc_status status;
+    fc_status status = refuse_broken(site, messages);
 
-    if (site->begun)
-        return fci_fail(messages, FC_ESTATE, NULL, 0,
-                        "the site was finished before; it can be finished "
-                        "once");
-    status = fci_site_check_changed(site, messages);
+    if (status == FC_OK)
+        status = fci_site_check_changed(site, messages);
     if (status != FC_OK)
         return status;
     if (!keep_place(site)) /* which may move all of them */
@@ -151,18 +159,13 @@ fc_site_finish(fc_site *site, fc_diagnostics *messages)
     status = take_tables(site, messages);
     if (status != FC_OK)
         return status;
-    site->begun = true;
     r.place_of =
         fci_arena_array(&site->arena, site->n_parts + 1, sizeof *r.place_of);
     if (!r.place_of)
         return FC_ENOMEM;
     resolve_all(&r);
     if (r.worst == FC_OK && site->broken)
-        r.worst = site->ini ? FC_EINPUT /* the reader has said why */
-                            : fci_fail(messages, FC_EINPUT, NULL, 0,
-                                       "a part of the site was refused when "
-                                       "it was added; a site without refused "
-                                       "parts is needed");
+        r.worst = FC_EINPUT; /* the reader has said why */
     site->finished = r.worst == FC_OK;
     return r.worst;
 }

@@ -1,11 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/site/part_check.c -- what a part of a site must be by itself. */
 #include "ini/field_type.h"
+#include "ground/call.h"
 #include "site/site.h"
 #include "laws/water.h"
 #include "units/units.h"
 
 #include <math.h>
+#include <stdint.h>
 #include <string.h>
 
 #define LONGEST_NAME 64
@@ -704,6 +706,40 @@ check_reducer(struct check *c, const fc_reducer *r)
              r->beside);
 }
 
+/* A figure of a row of prices, as if it were a key. */
+static void
+check_row(struct check *c, const struct fci_field *field, fc_range value)
+{
+    struct fci_value v = { .where = fci_part_where(c->part),
+                           .messages = c->messages,
+                           .field = field };
+
+    if (!value.given)
+        fci_value_fail(&v, "is not given; a figure is needed");
+    else
+        fci_check_range(&v, field, value);
+    if (v.status != FC_OK)
+        note(c, v.status);
+}
+
+static void
+check_prices(struct check *c, const fc_prices *p)
+{
+    static const struct fci_field size = { .key = "size",
+                                           .type = &fci_figure_field,
+                                           .dimension = FC_SIZE,
+                                           .domain = FCI_POSITIVE },
+                                  price = { .key = "price",
+                                            .type = &fci_price_field,
+                                            .dimension = FC_NUMBER,
+                                            .domain = FCI_NOT_NEGATIVE };
+
+    for (size_t i = 0; i < p->n_prices; i++) {
+        check_row(c, &size, p->prices[i].size);
+        check_row(c, &price, fc_exactly(p->prices[i].per_length));
+    }
+}
+
 static void
 check_kind(struct check *c)
 {
@@ -725,6 +761,10 @@ check_kind(struct check *c)
         break;
     case FCI_BACKFLOW:
     case FCI_DEVICE:
+        if (!FCI_IS_ENUM(device->kind, FC_DEVICE))
+            FAIL(c, NULL,
+                 "is no fc_device_kind; a meter, a backflow preventer or a "
+                 "device is expected");
         if (!was_given(c, "loss", device->loss.kind != FC_NO_LOSS))
             FAIL(c, NULL,
                  "lacks \"loss\"; a loss is needed, such as 6 psi at 40 gpm");
@@ -734,6 +774,10 @@ check_kind(struct check *c)
         break;
     case FCI_PRESSURE_TANK:
         check_pressure_tank(c, data);
+        break;
+    case FCI_PRICES:
+        if (!c->part->section) /* the reader has said it of a file */
+            check_prices(c, data);
         break;
     case FCI_FIXTURE:
         check_fixture(c, data);
@@ -777,6 +821,53 @@ check_kind(struct check *c)
     }
 }
 
+/* A list that a caller made: what it counts must be there. */
+static void
+check_list(struct check *c, const char *key, const void *list, size_t n)
+{
+    if (n > 0 && (!list || n > FCI_MOST_LISTED))
+        FAIL(c, key,
+             "has %zu items, %s; as many items as are counted, up to "
+             "1,000,000, are expected",
+             n, list ? "which is a slip" : "and no list of them");
+}
+
+static const void *
+list_at(const void *data, size_t offset)
+{
+    const void *list;
+
+    memcpy(&list, (const char *)data + offset, sizeof list);
+    return list;
+}
+
+/* Before anything that the struct points to is looked at. */
+static void
+check_lists(struct check *c)
+{
+    const struct fci_part_kind *kind = &fci_part_kinds[c->part->kind];
+    const char *data = c->part->data;
+    const fc_prices *prices = c->part->data;
+    const fc_floors *floors = c->part->data;
+
+    for (size_t i = 0; i < kind->n_fields; i++) {
+        const struct fci_field *field = &kind->fields[i];
+
+        if (field->type->item > 0)
+            check_list(c, field->key, list_at(data, field->offset),
+                       *FCI_AT(data, field->second, size_t));
+        if (field->type == &fci_loss_field) {
+            const fc_loss *loss = FCI_AT(data, field->offset, fc_loss);
+
+            check_list(c, field->key, loss->points, loss->n_points);
+        }
+    }
+    if (c->part->kind == FCI_PRICES)
+        check_list(c, NULL, prices->prices, prices->n_prices);
+    if (c->part->kind == FCI_FLOORS)
+        check_list(c, NULL, floors->floors, floors->n_floors);
+}
+
 static fc_status
 check_part(const struct fci_part *part, bool pressures,
            fc_diagnostics *messages)
@@ -806,6 +897,19 @@ fc_status
 fci_part_check(const struct fci_part *part, fc_diagnostics *messages)
 {
     return check_part(part, part->section != NULL, messages);
+}
+
+fc_status
+fci_part_check_given(const struct fci_part *part, const void *data,
+                     fc_diagnostics *messages)
+{
+    const struct fci_part given = { .kind = part->kind,
+                                    .name = part->name,
+                                    .data = (void *)(uintptr_t)data };
+    struct check c = { &given, messages, FC_OK, false };
+
+    check_lists(&c);
+    return c.worst != FC_OK ? c.worst : check_part(&given, false, messages);
 }
 
 fc_status

@@ -98,6 +98,11 @@ fc_status fci_part_check(const struct fci_part *part,
 fc_status fci_part_check_changed(const struct fci_part *part,
                                  fc_diagnostics *messages);
 
+/* The same of a struct that a caller made, before anything is copied of it:
+ * its lists and enumerations may be anything. */
+fc_status fci_part_check_given(const struct fci_part *part, const void *data,
+                               fc_diagnostics *messages);
+
 /* The floor that its elevation is over; NULL: its kind has no such key. */
 const char *const *fci_part_floor(const struct fci_part *part);
 

@@ -569,7 +569,7 @@ read_sections(fc_site *site, fc_status first, fc_diagnostics *messages)
         site->broken = true;
     if (site->unclear || ini->unclear)
         return worst;
-    status = fc_site_finish(site, messages);
+    status = fci_site_finish(site, messages);
     return status == FC_OK || status == FC_EINPUT
                ? (worst != FC_OK ? worst : status)
                : status;

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/site/site.c -- a site and the parts it is built of. */
 #include "site/site.h"
+#include "ground/call.h"
 #include "ground/characters.h"
 #include "ground/diagnostics.h"
 
@@ -293,24 +294,52 @@ fci_site_check_changed(const fc_site *site, fc_diagnostics *messages)
     return worst;
 }
 
+/* Whom a message names: the part is not known. */
+static struct fci_heading
+call_of(enum fci_kind kind)
+{
+    return fci_heading(fci_part_kinds[kind].word, "");
+}
+
+/* One that is refused is not kept: what it holds may be anything. */
+static fc_status
+add(fc_site *site, struct fci_part *part, const void *data,
+    fc_diagnostics *messages)
+{
+    const struct fci_argument given = FCI_NAMED("part", data);
+    fc_status status;
+
+    if (fci_call_refused(messages, call_of(part->kind).text, &given, 1))
+        return FC_EINPUT;
+    if (fci_part_kinds[part->kind].named)
+        memcpy(&part->name, data, sizeof part->name);
+    if (!part->name)
+        part->name = "";
+    status = fci_part_check_given(part, data, messages);
+    if (status != FC_OK)
+        return status;
+    part->data = fci_part_copy(part->kind, data, &site->arena);
+    if (!part->data)
+        return FC_ENOMEM;
+    if (fci_part_kinds[part->kind].named)
+        memcpy(&part->name, part->data, sizeof part->name);
+    return fci_site_enter(site, part, messages);
+}
+
 fc_status
 fci_site_add(fc_site *site, enum fci_kind kind, const void *data,
              fc_diagnostics *messages)
 {
+    const struct fci_argument given = FCI_GIVEN(site);
     struct fci_part part = { .kind = kind, .name = "" };
     fc_status status;
 
+    if (fci_call_refused(messages, call_of(kind).text, &given, 1))
+        return FC_EINPUT;
     if (site->finished)
         return fci_fail(messages, FC_ESTATE, NULL, 0,
                         "the site is finished; parts are added before that");
-    part.data = fci_part_copy(kind, data, &site->arena);
-    if (!part.data)
-        return FC_ENOMEM;
-    if (fci_part_kinds[kind].named)
-        memcpy(&part.name, part.data, sizeof part.name);
-    if (!part.name)
-        part.name = "";
-    status = fci_site_keep(site, &part, messages);
+    status = add(site, &part, data, messages);
     if (status != FC_OK)
         site->broken = true;
     return status;
@@ -343,7 +372,7 @@ fc_site_add_device(fc_site *site, const fc_device *device,
     enum fci_kind kind = FCI_DEVICE;
     int i;
 
-    for (i = 0; i < FCI_KINDS; i++)
+    for (i = 0; device && i < FCI_KINDS; i++)
         if (fci_part_kinds[i].device
             && *fci_part_kinds[i].device == device->kind)
             kind = (enum fci_kind)i;
@@ -470,6 +499,8 @@ fc_site_set_tolerance(fc_site *site, const fc_tolerance *tolerance,
 void
 fc_site_set_units(fc_site *site, fc_unit_system units)
 {
+    if (!site || !FCI_IS_ENUM(units, FC_SI))
+        return;
     site->settings.units = units;
     site->units_set = true;
 }
@@ -477,13 +508,13 @@ fc_site_set_units(fc_site *site, fc_unit_system units)
 fc_unit_system
 fc_site_units(const fc_site *site)
 {
-    return site->settings.units;
+    return site ? site->settings.units : FC_US;
 }
 
 const char *
 fc_site_title(const fc_site *site)
 {
-    return site->settings.title;
+    return site ? site->settings.title : NULL;
 }
 
 const fc_flushing *

@@ -165,7 +165,6 @@ struct fc_site {
     size_t n_doubtful;
     struct fci_floors_told *told; /* of all typical floors */
     size_t n_of_floors;           /* sections that those make */
-    bool begun; /* to be finished, whether that failed or not */
     bool finished;
     bool units_set;                /* by fc_site_set_units, over the file's */
     const struct fci_setting *set; /* over the file; in the arena */
@@ -206,6 +205,10 @@ struct fc_site {
 /* Keep a part whose struct already lives in the site's arena. */
 fc_status fci_site_keep(fc_site *site, const struct fci_part *part,
                         fc_diagnostics *messages);
+
+/* Tie the parts together in place; one that could not be is of no more use
+ * than to be freed. */
+fc_status fci_site_finish(fc_site *site, fc_diagnostics *messages);
 
 /* The same without checking it by itself. */
 fc_status fci_site_enter(fc_site *site, const struct fci_part *part,

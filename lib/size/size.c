@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/size/size.c -- sizes at least cost, put together. */
 #include "ground/diagnostics.h"
+#include "ground/call.h"
 #include "laws/friction.h"
 #include "variants/site_write.h"
 #include "size/attempt.h"
@@ -328,6 +329,10 @@ fc_status
 fc_size(const fc_site *site, const fc_size_options *options,
         fc_size_result **result, fc_diagnostics *messages)
 {
+    if (FCI_REFUSES(messages, FCI_GIVEN(site), FCI_GIVEN(result),
+                    FCI_STATES_TRIED(options, check.most_states)))
+        return FC_EINPUT;
+
     static const fc_size_options defaults = { .most_points = 0 };
     const struct fci_size_aims aims = { .replace = false };
     fc_size_options steady = options ? *options : defaults;
@@ -368,6 +373,9 @@ fc_status
 fc_size_text(const fc_size_result *result, const char *folder, char **text,
              fc_diagnostics *messages)
 {
+    if (FCI_REFUSES(messages, FCI_GIVEN(result), FCI_GIVEN(text)))
+        return FC_EINPUT;
+
     const struct kept_size *kept =
         (const struct kept_size *)(const void *)result;
     const struct fci_attempt *a = &kept->best.attempt;

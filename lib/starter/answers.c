@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/starter/answers.c -- the answers read, each by its row, and together. */
 #include "ground/diagnostics.h"
+#include "ground/plain_print.h"
 #include "ground/names.h"
 #include "ground/synonyms.h"
 #include "ini/field_type.h"
@@ -32,7 +33,7 @@ fci_answer_wrong(struct fci_answer_reading *r, enum fci_answer key,
     va_list args;
 
     va_start(args, format);
-    vsnprintf(what, sizeof what, format, args);
+    fci_vprint(what, sizeof what, format, args);
     va_end(args);
     note(r, fci_fail(r->messages, FC_EINPUT, NULL, 0, "%s %s",
                      fci_answer_fields[key].key, what));

@@ -122,6 +122,7 @@ static const fc_starter_key keys[FCI_ANSWERS] = {
 size_t
 fc_starter_keys(const fc_starter_key **list)
 {
-    *list = keys;
+    if (list)
+        *list = keys;
     return FCI_ANSWERS;
 }

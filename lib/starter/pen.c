@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/starter/pen.c -- lines of a site file while it is written. */
 #include "starter/pen.h"
+#include "ground/plain_print.h"
 
 #include <stdarg.h>
 #include <string.h>
@@ -35,7 +36,7 @@ fci_pen_line(const struct fci_pen *pen, const char *key, const char *remark,
     va_list args;
 
     va_start(args, format);
-    column += vfprintf(pen->out, format, args);
+    column += fci_vprint_to(pen->out, format, args);
     va_end(args);
     put_remark(pen, column, remark);
 }

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/starter/starter.c -- a first site file from a few answers. */
 #include "flushcalc/starter.h"
+#include "ground/call.h"
 #include "ground/diagnostics.h"
 #include "starter/starter.h"
 #include "units/units.h"
@@ -11,6 +12,9 @@
 fc_status
 fc_starter_try(const char *key, const char *value, fc_diagnostics *messages)
 {
+    if (FCI_REFUSES(messages, FCI_GIVEN(key), FCI_GIVEN(value)))
+        return FC_EINPUT;
+
     struct fci_arena arena = { 0 };
     struct fci_answers a = { .stories = 0 };
     struct fci_tables *tables = NULL;
@@ -112,6 +116,9 @@ fc_status
 fc_starter_text(const char *const *answers, size_t n, char **text,
                 fc_diagnostics *messages)
 {
+    if (FCI_REFUSES(messages, FCI_ALL_TEXTS(answers, n), FCI_GIVEN(text)))
+        return FC_EINPUT;
+
     struct fci_arena arena = { 0 };
     struct fci_answers a = { .stories = 0 };
     struct fci_tables *tables = NULL;

@@ -125,11 +125,15 @@ fc_tables_free(fc_tables *tables)
 size_t
 fc_tables_count(const fc_tables *tables)
 {
-    return tables->n;
+    return tables ? tables->n : 0;
 }
 
 fc_table_entry
 fc_tables_at(const fc_tables *tables, size_t i)
 {
-    return tables->entries[i];
+    static const fc_table_entry none = { .kind = "",
+                                         .name = "",
+                                         .source = "" };
+
+    return tables && i < tables->n ? tables->entries[i] : none;
 }

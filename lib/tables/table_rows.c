@@ -5,6 +5,7 @@
  * fields, read by a list of them.
  */
 #include "tables/table_entries.h"
+#include "ground/plain_print.h"
 #include "ground/diagnostics.h"
 #include "units/units.h"
 
@@ -31,7 +32,7 @@ fci_table_wrong(struct fci_table_reader *r, const struct fci_entry *entry,
     va_list args;
 
     va_start(args, format);
-    vsnprintf(what, sizeof what, format, args);
+    fci_vprint(what, sizeof what, format, args);
     va_end(args);
     if (entry)
         fci_table_note(r, fci_fail(r->messages, FC_EINPUT,

@@ -2,6 +2,7 @@
 /* lib/units/range.c -- what figures make up: "40..60 ft", "25 psi (172 kPa)",
  * "5 %". */
 #include "ground/characters.h"
+#include "ground/call.h"
 #include "ground/diagnostics.h"
 #include "units/scan_figure.h"
 
@@ -277,6 +278,10 @@ fc_status
 fc_parse(const char *text, fc_dimension dimension, fc_range *value,
          fc_diagnostics *messages)
 {
+    if (FCI_REFUSES(messages, FCI_GIVEN(text), FCI_GIVEN(value),
+                    FCI_ENUM(dimension, FC_WATER)))
+        return FC_EINPUT;
+
     struct fci_reason why;
 
     if (fci_read_figure(text ? text : "", dimension, true, value, &why))

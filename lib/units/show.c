@@ -10,6 +10,7 @@
 
 #define FREE (-1) /* four figures, or all those before the point */
 #define LARGEST_PLAIN 1e9
+#define FINEST 15         /* decimals: a double has no more digits */
 #define ON_THE_DIGIT 1e-6 /* far below what is shown */
 
 /* Digits after the point. */
@@ -170,20 +171,30 @@ digits_of(fc_unit_system system, fc_dimension dimension, fc_rounding rounding,
                        precision_of(dimension).trim && least <= 0);
 }
 
+/* As many as were asked for, and no more than 40 characters hold. */
+static int
+few(int decimals)
+{
+    return decimals < FREE ? FREE : decimals < FINEST ? decimals : FINEST;
+}
+
 void
 fc_show(fc_unit_system system, fc_dimension dimension, fc_rounding rounding,
         int decimals, double si, char *text, size_t size)
 {
+    if (!text)
+        return;
     snprintf(text, size, "%s",
-             digits_of(system, dimension, rounding, decimals, si).text);
+             digits_of(system, dimension, rounding, few(decimals), si).text);
 }
 
 void
 fc_show_number(fc_rounding rounding, int decimals, double number, char *text,
                size_t size)
 {
-    snprintf(text, size, "%s",
-             number_text(number, decimals, rounding, false).text);
+    if (text)
+        snprintf(text, size, "%s",
+                 number_text(number, few(decimals), rounding, false).text);
 }
 
 static struct printed

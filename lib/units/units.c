@@ -9,9 +9,11 @@
  *   [DN]     nominal sizes DN and NPS side by side: ASME B36.10M (from memory)
  */
 #include "units/unit_table.h"
+#include "ground/call.h"
 #include "ground/characters.h"
 #include "ground/synonyms.h"
 
+#include <math.h>
 #include <stdint.h>
 #include <string.h>
 
@@ -177,7 +179,7 @@ reported_unit(fc_unit_system system, fc_dimension dimension)
 {
     const struct fci_dimension *d = fci_dimension(dimension);
 
-    if (!d)
+    if (!d || !FCI_IS_ENUM(system, FC_SI))
         return &fci_units[FCI_NO_UNIT];
     return &fci_units[system == FC_SI ? d->si : d->us];
 }
@@ -193,5 +195,7 @@ fc_from_si(fc_unit_system system, fc_dimension dimension, double si)
 {
     const struct fci_unit *unit = reported_unit(system, dimension);
 
+    if (!FCI_IS_ENUM(system, FC_SI) || !fci_dimension(dimension))
+        return NAN;
     return si * unit->divide / unit->multiply - unit->shift;
 }

@@ -5,6 +5,7 @@
  * changed keys fill in are set.  Nothing is written as text and read again.
  */
 #include "variants/change.h"
+#include "ground/plain_print.h"
 #include "ground/characters.h"
 #include "ground/diagnostics.h"
 #include "ini/ini_text.h"
@@ -85,7 +86,7 @@ blame(const struct fci_change *change, fc_diagnostics *messages,
     va_list args;
 
     va_start(args, format);
-    vsnprintf(what, sizeof what, format, args);
+    fci_vprint(what, sizeof what, format, args);
     va_end(args);
     return fci_fail(messages, FC_EINPUT, NULL, 0, "%s %s %s", heading.text,
                     fci_excerpt(change->key).text, what);

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* lib/variants/copy.c -- a copy of a site, which may be changed. */
+/* lib/variants/copy.c -- a copy of a site, which may be changed, or gone back
+ * to. */
 #include "ground/diagnostics.h"
+#include "ground/call.h"
 #include "variants/change.h"
 
 #include <string.h>
@@ -99,13 +101,12 @@ copy_all(const fc_site *from, fc_site *to)
 fc_status
 fc_site_copy(const fc_site *site, fc_site **copy, fc_diagnostics *messages)
 {
+    if (FCI_REFUSES(messages, FCI_GIVEN(site), FCI_GIVEN(copy)))
+        return FC_EINPUT;
+
     fc_site *to;
     fc_status status;
 
-    if (site->begun && !site->finished)
-        return fci_fail(messages, FC_ESTATE, NULL, 0,
-                        "the site could not be finished; one that is, or is "
-                        "yet to be, is needed");
     to = fc_site_new();
     status = to ? copy_all(site, to) : FC_ENOMEM;
     if (status == FC_OK)
@@ -131,11 +132,45 @@ fci_site_changed(const fc_site *site, const struct fci_change *changes,
     for (i = 0; i < n && status == FC_OK; i++)
         status = fci_site_change(copy, &changes[i], messages);
     if (status == FC_OK)
-        status = fc_site_finish(copy, messages);
+        status = fci_site_finish(copy, messages);
     fci_failures_sort(messages, first);
     if (status == FC_OK)
         *changed = copy;
     else
         fc_site_free(copy);
+    return status;
+}
+
+/* ---- Finishing -------------------------------------------------------- */
+
+/* As it was kept.  Strings of it were lent, and live on. */
+static void
+go_back(fc_site *site, fc_site *kept)
+{
+    const fc_site failed = *site;
+
+    *site = *kept;
+    *kept = failed;
+    fci_arena_join(&site->arena, &kept->arena);
+}
+
+fc_status
+fc_site_finish(fc_site *site, fc_diagnostics *messages)
+{
+    fc_site *kept = NULL;
+    fc_status status;
+
+    if (FCI_REFUSES(messages, FCI_GIVEN(site)))
+        return FC_EINPUT;
+    if (site->finished)
+        return fci_fail(messages, FC_ESTATE, NULL, 0,
+                        "the site was finished before; it can be finished "
+                        "once");
+    status = fc_site_copy(site, &kept, messages);
+    if (status == FC_OK)
+        status = fci_site_finish(site, messages);
+    if (status != FC_OK && kept)
+        go_back(site, kept);
+    fc_site_free(kept);
     return status;
 }

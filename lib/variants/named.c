@@ -2,6 +2,7 @@
 /* lib/variants/named.c -- the parts of a site by their names: listed, changed
  * and read back. */
 #include "ground/diagnostics.h"
+#include "ground/call.h"
 #include "ground/synonyms.h"
 #include "variants/change.h"
 #include "variants/part_text.h"
@@ -80,11 +81,15 @@ fc_status
 fc_site_change(fc_site *site, const char *name, const char *key,
                const char *value, fc_diagnostics *messages)
 {
+    if (FCI_REFUSES(messages, FCI_GIVEN(site), FCI_GIVEN(name),
+                    FCI_GIVEN(key)))
+        return FC_EINPUT;
+
     struct named named;
     struct fci_change change = { .key = key, .value = value };
     fc_status status;
 
-    if (site->begun)
+    if (site->finished)
         return fci_fail(messages, FC_ESTATE, NULL, 0,
                         "the site is finished; a copy of it may be changed");
     status = find_named(site, name, &named, messages);
@@ -103,7 +108,7 @@ fc_site_change(fc_site *site, const char *name, const char *key,
 size_t
 fc_site_count(const fc_site *site)
 {
-    return site->n_parts;
+    return site ? site->n_parts : 0;
 }
 
 /* What it has as "from" or "on", or as "beside" in place of it; NULL: nothing
@@ -130,6 +135,11 @@ fed_by(const struct fci_part *part)
 fc_site_part
 fc_site_part_at(const fc_site *site, size_t i)
 {
+    static const fc_site_part none = { .kind = "", .name = "" };
+
+    if (!site || i >= site->n_parts)
+        return none;
+
     const struct fci_part *part = &site->parts[i];
     const fc_site_part out = { .kind = fci_part_kinds[part->kind].word,
                                .name = part->name,
@@ -156,6 +166,10 @@ fc_status
 fc_site_value(const fc_site *site, const char *name, const char *key,
               char **value, fc_diagnostics *messages)
 {
+    if (FCI_REFUSES(messages, FCI_GIVEN(site), FCI_GIVEN(name), FCI_GIVEN(key),
+                    FCI_GIVEN(value)))
+        return FC_EINPUT;
+
     struct fci_arena arena = { 0 };
     struct fci_section *section = NULL;
     const struct fci_entry *entry = NULL;

@@ -2,6 +2,7 @@
 /* lib/variants/read_site.c -- a site file becomes a site, as it is, with what
  * is set over it, or as one of its cases. */
 #include "ground/diagnostics.h"
+#include "ground/call.h"
 #include "site/reader.h"
 #include "variants/setting.h"
 
@@ -23,7 +24,7 @@ struct source {
 const struct fci_section *
 fci_case_at(const fc_site *site, size_t i)
 {
-    for (size_t k = 0; site->ini && k < site->ini->n_sections; k++)
+    for (size_t k = 0; site && site->ini && k < site->ini->n_sections; k++)
         if (fci_is_case(&site->ini->sections[k]) && i-- == 0)
             return &site->ini->sections[k];
     return NULL;
@@ -189,14 +190,17 @@ fc_site_cases(const fc_site *site)
 const char *
 fc_site_case_name(const fc_site *site, size_t i)
 {
-    return fci_case_at(site, i)->name;
+    const struct fci_section *section = fci_case_at(site, i);
+
+    return section ? section->name : NULL;
 }
 
 const char *
 fc_site_case_title(const fc_site *site, size_t i)
 {
+    const struct fci_section *section = fci_case_at(site, i);
     const struct fci_entry *title =
-        fci_section_entry(fci_case_at(site, i), "title");
+        section ? fci_section_entry(section, "title") : NULL;
 
     return title ? title->value : NULL;
 }
@@ -218,6 +222,13 @@ fc_status
 fc_site_case(const fc_site *site, size_t i, fc_site **changed,
              fc_diagnostics *messages)
 {
+    if (FCI_REFUSES(messages, FCI_GIVEN(site), FCI_GIVEN(changed)))
+        return FC_EINPUT;
+    if (!fci_case_at(site, i))
+        return fci_fail(messages, FC_EUNKNOWN, NULL, 0,
+                        "the file of the site has no case %zu; it has %zu", i,
+                        fc_site_cases(site));
+
     const struct source source = case_of(site, i, NULL);
 
     return read_source(&source, changed, messages);
@@ -289,6 +300,9 @@ fci_read_site(struct fci_tables *tables, const char *path, const char *text,
 fc_status
 fc_site_read(const char *path, fc_site **site, fc_diagnostics *messages)
 {
+    if (FCI_REFUSES(messages, FCI_GIVEN(path), FCI_GIVEN(site)))
+        return FC_EINPUT;
+
     return fci_read_site(NULL, path, NULL, 0, NULL, 0, site, messages);
 }
 
@@ -296,6 +310,10 @@ fc_status
 fc_site_read_with(const char *path, const char *const *settings, size_t n,
                   fc_site **site, fc_diagnostics *messages)
 {
+    if (FCI_REFUSES(messages, FCI_GIVEN(path), FCI_GIVEN(site),
+                    FCI_ALL_TEXTS(settings, n)))
+        return FC_EINPUT;
+
     return fci_read_site(NULL, path, NULL, 0, settings, n, site, messages);
 }
 
@@ -303,6 +321,10 @@ fc_status
 fc_site_read_text(const char *text, size_t length, const char *name,
                   fc_site **site, fc_diagnostics *messages)
 {
+    if (FCI_REFUSES(messages, FCI_TEXT_OF(text, length), FCI_GIVEN(name),
+                    FCI_GIVEN(site)))
+        return FC_EINPUT;
+
     return fci_read_site(NULL, name, text ? text : "", length, NULL, 0, site,
                          messages);
 }
@@ -312,6 +334,10 @@ fc_site_read_text_with(const char *text, size_t length, const char *name,
                        const char *const *settings, size_t n, fc_site **site,
                        fc_diagnostics *messages)
 {
+    if (FCI_REFUSES(messages, FCI_TEXT_OF(text, length), FCI_GIVEN(name),
+                    FCI_GIVEN(site), FCI_ALL_TEXTS(settings, n)))
+        return FC_EINPUT;
+
     return fci_read_site(NULL, name, text ? text : "", length, settings, n,
                          site, messages);
 }
@@ -320,6 +346,10 @@ fc_status
 fc_site_with(const fc_site *site, const char *const *settings, size_t n,
              fc_site **changed, fc_diagnostics *messages)
 {
+    if (FCI_REFUSES(messages, FCI_GIVEN(site), FCI_GIVEN(changed),
+                    FCI_ALL_TEXTS(settings, n)))
+        return FC_EINPUT;
+
     struct source source = { .from = site,
                              .settings = settings,
                              .n_settings = n,
@@ -356,12 +386,17 @@ fci_site_bare(const fc_site *site, fc_site **bare)
 size_t
 fc_site_set_values(const fc_site *site)
 {
-    return site->n_set;
+    return site ? site->n_set : 0;
 }
 
 fc_set_value
 fc_site_set_value_at(const fc_site *site, size_t i)
 {
+    static const fc_set_value none = { .part = "" };
+
+    if (!site || i >= site->n_set)
+        return none;
+
     const struct fci_setting *set = &site->set[i];
     const fc_set_value out = { .part = set->part,
                                .key = set->key,

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/variants/site_write.c -- a site as the text of a site file. */
 #include "variants/site_write.h"
+#include "ground/plain_print.h"
 #include "ground/characters.h"
 #include "ground/diagnostics.h"
 #include "ini/ini_text.h"
@@ -43,7 +44,7 @@ put(struct writer *w, const char *format, ...)
     int n;
 
     va_start(args, format);
-    n = vsnprintf(NULL, 0, format, args);
+    n = fci_vprint(NULL, 0, format, args);
     va_end(args);
     w->failed = w->failed || n < 0;
     while (!w->failed && w->room - w->used <= (size_t)n) {
@@ -57,7 +58,7 @@ put(struct writer *w, const char *format, ...)
         return;
     va_start(args, format);
     w->used +=
-        (size_t)vsnprintf(w->text + w->used, w->room - w->used, format, args);
+        (size_t)fci_vprint(w->text + w->used, w->room - w->used, format, args);
     va_end(args);
 }
 

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/verify/verify.c -- are the claims of a site true? */
 #include "verify/verify.h"
+#include "ground/call.h"
 #include "ground/diagnostics.h"
 #include "check/refuse.h"
 
@@ -432,6 +433,11 @@ fc_status
 fc_verify(const fc_site *site, const fc_verify_options *options,
           fc_verify_result **result, fc_diagnostics *messages)
 {
+    if (FCI_REFUSES(messages, FCI_GIVEN(site), FCI_GIVEN(result),
+                    FCI_AT_MOST("options->draws", FCI_OF(options, draws),
+                                FCI_MOST_DRAWS, "10,000,000")))
+        return FC_EINPUT;
+
     static const fc_verify_options defaults = { 0 };
     struct fci_verify v = { .site = site };
     fc_status status = refuse(site, messages);

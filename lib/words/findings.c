@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lib/words/findings.c -- the list of findings and assumptions. */
 #include "words/findings.h"
+#include "ground/plain_print.h"
 
 #include <stdarg.h>
 #include <stdio.h>
@@ -86,7 +87,7 @@ fci_one_decimal(double x)
 {
     struct fci_shown shown;
 
-    snprintf(shown.text, sizeof shown.text, "%.1f", x);
+    fci_print(shown.text, sizeof shown.text, "%.1f", x);
     return shown;
 }
 
