@@ -34,7 +34,17 @@ fc_diagnostics_count(const fc_diagnostics *list)
 fc_diagnostic
 fc_diagnostics_at(const fc_diagnostics *list, size_t i)
 {
-    return list->messages[i];
+    fc_diagnostic message = list->messages[i];
+
+    /* what was set over the file stands at no line of it */
+    message.line = message.line > 0 ? message.line : 0;
+    return message;
+}
+
+int
+fci_failure_line(const fc_diagnostics *list, size_t i)
+{
+    return list->messages[i].line;
 }
 
 int

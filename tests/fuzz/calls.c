@@ -176,6 +176,7 @@ try_built(const struct fuzz_input *input, const fc_site *from)
     fc_status status;
 
     changed.changed = true;
+    site->tables = fci_tables_share(from->tables);
     fuzz_lines(input, "calls", &calls);
     for (size_t i = 0; i < from->n_parts && !broken; i++)
         broken = add_part(site, from, i, &calls, &refused);
@@ -200,7 +201,7 @@ fuzz_calls_target(const struct fuzz_input *input)
     fc_site *from = NULL;
     const char *broken;
 
-    if (fc_site_read_text(input->text, input->site, input->path, &from, NULL)
+    if (fuzz_read(input->text, input->site, input->path, NULL, &from, NULL)
         != FC_OK)
         return NULL;
     broken = try_built(input, from);

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* tests/fuzz/fuzz.c -- an input with its blocks, run. */
 #include "fuzz/fuzz.h"
+#include "tables/tables.h"
+#include "variants/setting.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -79,6 +81,21 @@ fuzz_pick(const struct fuzz_input *input, unsigned what)
     for (i = 0; i < input->length; i++)
         hash = (hash ^ (unsigned char)input->text[i]) * 16777619u;
     return hash >> 8;
+}
+
+/* ---- Sites ------------------------------------------------------------- */
+
+fc_status
+fuzz_read(const char *text, size_t length, const char *path,
+          const struct fuzz_lines *set, fc_site **site,
+          fc_diagnostics *messages)
+{
+    static struct fci_tables *tables;
+
+    if (!tables && fci_tables_read(NULL, &tables, NULL) != FC_OK)
+        return FC_ENOMEM;
+    return fci_read_site(tables, path, text, length, set ? set->lines : NULL,
+                         set ? set->n : 0, site, messages);
 }
 
 /* ---- Runs -------------------------------------------------------------- */

@@ -52,6 +52,12 @@ void fuzz_lines(const struct fuzz_input *input, const char *block,
  * the slow oracles are chosen by. */
 unsigned fuzz_pick(const struct fuzz_input *input, unsigned what);
 
+/* As fc_site_read_text_with(), but the tables that are built in are read once
+ * for all: most of the time it takes. */
+fc_status fuzz_read(const char *text, size_t length, const char *path,
+                    const struct fuzz_lines *set, fc_site **site,
+                    fc_diagnostics *messages);
+
 /* How thoroughly: a fuzzer asks some of the slow oracles of each input, what
  * is replayed asks all. */
 extern bool fuzz_thorough;

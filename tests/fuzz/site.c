@@ -135,8 +135,7 @@ try_sized(const fc_size_result *sized)
 
     if (fc_size_text(sized, NULL, &text, NULL) != FC_OK)
         return NULL;
-    HOLDS(fc_site_read_text(text, strlen(text), "nowhere/site.ini", &site,
-                            NULL)
+    HOLDS(fuzz_read(text, strlen(text), "nowhere/site.ini", NULL, &site, NULL)
           == FC_OK);
     fc_free(text);
     HOLDS(fc_check_with(site, &fuzz_options, &result, NULL) == FC_OK);

@@ -15,9 +15,7 @@ read_with(const struct fuzz_input *input, const struct fuzz_lines *set,
 {
     fc_diagnostics *messages = fc_diagnostics_new();
     const fc_status status =
-        fc_site_read_text_with(input->text, input->site, input->path,
-                               set ? set->lines : NULL, set ? set->n : 0, site,
-                               messages);
+        fuzz_read(input->text, input->site, input->path, set, site, messages);
     const char *broken = try_messages(status, messages);
 
     fc_diagnostics_free(messages);
@@ -60,7 +58,7 @@ try_set_later(const struct fuzz_input *input, const struct fuzz_lines *set,
     fc_site *bare = NULL, *later = NULL;
     const char *broken;
 
-    if (fc_site_read_text(input->text, input->site, input->path, &bare, NULL)
+    if (fuzz_read(input->text, input->site, input->path, NULL, &bare, NULL)
         != FC_OK)
         return NULL;
     broken = fc_site_with(bare, set->lines, set->n, &later, NULL) == FC_OK
@@ -277,8 +275,8 @@ try_quick_site(const fc_quick_result *quick)
     fc_site *site = NULL;
     fc_verdict enough;
 
-    HOLDS(fc_site_read_text(quick->text, strlen(quick->text), "quick.ini",
-                            &site, NULL)
+    HOLDS(fuzz_read(quick->text, strlen(quick->text), "quick.ini", NULL, &site,
+                    NULL)
           == FC_OK);
     if (quick->flushing <= quick->valves
         && fc_flush(site, FC_EXISTING, &set, 1, &flushed, NULL) == FC_OK) {
@@ -338,7 +336,7 @@ starter_target(const struct fuzz_input *input)
     fc_diagnostics_free(messages);
     if (broken || status != FC_OK)
         return broken;
-    if (fc_site_read_text(text, strlen(text), "nowhere/site.ini", &site, NULL)
+    if (fuzz_read(text, strlen(text), "nowhere/site.ini", NULL, &site, NULL)
         != FC_OK)
         broken = "a first site file is read";
     else {
