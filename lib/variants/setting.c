@@ -733,8 +733,8 @@ fci_settings_tell(const struct fci_settings *settings,
         if (line < 0 && !file)
             return FC_ENOMEM;
         if (fci_fail(messages, FC_EINPUT, file, m.line, "%s%s%s",
-                     settings->of ? settings->of : "",
-                     settings->of ? " " : "", m.text)
+                     settings->of ? settings->of : "", settings->of ? " " : "",
+                     m.text)
             == FC_ENOMEM)
             return FC_ENOMEM;
     }

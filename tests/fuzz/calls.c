@@ -44,8 +44,8 @@ odd_text(const char **text, unsigned what)
 {
     static char longest[5000];
     const char *const odd[] = {
-        NULL,     "",         " ",  "a b", "[x]",       "\xff\xfe", "a\nb",
-        "{floor}", "main",    "%n%s", "source main", longest,
+        NULL,   "",        " ",    "a b",  "[x]",         "\xff\xfe",
+        "a\nb", "{floor}", "main", "%n%s", "source main", longest,
     };
 
     memset(longest, 'x', sizeof longest - 1);

@@ -24,8 +24,8 @@ START_TEST(seeds_hold)
         if (!strstr(seeds[i].path, "/fuzz/corpus/"))
             continue;
         own++;
-        broken = fuzz_run(target, (const uint8_t *)seeds[i].text,
-                          seeds[i].length);
+        broken =
+            fuzz_run(target, (const uint8_t *)seeds[i].text, seeds[i].length);
         ck_assert_msg(!broken, "%s: does not hold: %s", seeds[i].path, broken);
     }
     fuzz_thorough = false;

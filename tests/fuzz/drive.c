@@ -5,10 +5,10 @@
  *                      [--save FOLDER]
  *     tests/fuzz/drive TARGET FILE...
  *
- * TARGET may be `all`.  The same seed and number of runs give the same inputs.
- * An input of which something does not hold, that crashes, or takes longer than
- * it may, is saved as FOLDER/TARGET-SEED-RUN.ini (default: here).  With files
- * it runs those, and asks every oracle.
+ * TARGET may be `all`; `targets` lists them.  The same seed and number of runs
+ * give the same inputs. An input of which something does not hold, that
+ * crashes, or takes longer than it may, is saved as FOLDER/TARGET-SEED-RUN.ini
+ * (default: here).  With files it runs those, and asks every oracle.
  *
  * Built with -DFUZZ_LIBFUZZER it is one for libFuzzer, of the target that the
  * environment variable FUZZ_TARGET names.
@@ -74,8 +74,8 @@ longest(void)
 static void
 watch(void)
 {
-    static const int signals[] = { SIGPROF, SIGSEGV, SIGFPE, SIGABRT, SIGBUS,
-                                   SIGILL };
+    static const int signals[] = { SIGPROF, SIGSEGV, SIGFPE,
+                                   SIGABRT, SIGBUS,  SIGILL };
 
     for (size_t i = 0; i < sizeof signals / sizeof *signals; i++)
         if (i == 0 || !__sanitizer_set_death_callback)
@@ -193,8 +193,7 @@ run_target(const struct fuzz_target *target, const struct wanted *wanted)
         fprintf(stderr, "%s: there are no seeds; srcdir?\n", target->name);
         return 2;
     }
-    while (wanted->runs ? tally.runs < wanted->runs
-                        : took < wanted->seconds) {
+    while (wanted->runs ? tally.runs < wanted->runs : took < wanted->seconds) {
         const char *broken;
 
         now_size = fuzz_next(target, now);
@@ -233,7 +232,7 @@ run_file(const struct fuzz_target *target, const char *path)
     fuzz_thorough = true;
     broken = run_now(target);
     printf("%s: %s%s\n", path, broken ? "does not hold: " : "",
-           broken     ? broken
+           broken                  ? broken
            : fuzz_outcome.accepted ? "accepted"
                                    : "refused");
     return broken != NULL;
@@ -257,6 +256,14 @@ take_option(struct wanted *wanted, const char *option, const char *value)
     return true;
 }
 
+static int
+list_targets(void)
+{
+    for (size_t i = 0; i < fuzz_n_targets; i++)
+        puts(fuzz_targets[i].name);
+    return 0;
+}
+
 int
 main(int argc, char **argv)
 {
@@ -267,6 +274,8 @@ main(int argc, char **argv)
     for (i = 2; i + 1 < argc && take_option(&wanted, argv[i], argv[i + 1]);
          i += 2)
         continue;
+    if (argc == 2 && strcmp(argv[1], "targets") == 0)
+        return list_targets();
     target = argc > 1 ? fuzz_target_named(argv[1]) : NULL;
     if (argc < 2 || (!target && strcmp(argv[1], "all") != 0)) {
         fputs("usage: tests/fuzz/drive TARGET|all [--seed N] [--runs N]"

@@ -149,8 +149,8 @@ fuzz_run(const struct fuzz_target *target, const uint8_t *data, size_t length)
     input.site = (size_t)(find_mark(text, text + length, NULL) - text);
     fuzz_outcome = (struct fuzz_outcome){ .read = FC_OK };
     tables = find_block(&input, "tables", &n);
-    broken = n > 0 ? run_beside(target, &input, tables, n)
-                   : target->run(&input);
+    broken =
+        n > 0 ? run_beside(target, &input, tables, n) : target->run(&input);
     free(text);
     return broken;
 }

@@ -123,7 +123,8 @@ const char *try_commands(const fc_site *site, const struct fuzz_input *input);
 const char *try_same(const fc_site *one, const fc_site *other);
 const char *try_rewritten(const fc_site *site);
 
-/* All of them of a finished site: site.c */
+/* All of them of a finished site, of a large one few: site.c */
+bool fuzz_is_large(const fc_site *site);
 const char *try_site(fc_site *site, const struct fuzz_input *input);
 /* Little work a site: what all oracles check it with. */
 extern const fc_check_options fuzz_options;
@@ -157,7 +158,8 @@ struct fuzz_seed {
 };
 
 /* The files that a target begins with, of its own folder in tests/fuzz/corpus
- * and of its other ones.  Those that lack what it needs are donors alone. */
+ * and of its other ones.  Those that lack what it needs, or are large, are
+ * donors alone. */
 size_t fuzz_seeds(const struct fuzz_target *target,
                   const struct fuzz_seed **seeds);
 

@@ -307,8 +307,8 @@ kind_of(struct piece heading, struct piece *name)
         longest = n;
     }
     if (name)
-        *name = trimmed(heading.text + 1 + longest,
-                        heading.text + heading.n - 1);
+        *name =
+            trimmed(heading.text + 1 + longest, heading.text + heading.n - 1);
     return found;
 }
 
@@ -538,8 +538,8 @@ setting_line(struct page *page)
         return entry_line(page, word("without"), name);
     if (kind && kind->n_fields > 0)
         key = kind->fields[draw(&page->state, kind->n_fields)].key;
-    value = fresh_value(page, word(key), donated(word(key), &page->state),
-                        NULL);
+    value =
+        fresh_value(page, word(key), donated(word(key), &page->state), NULL);
     if (name.n + value.n + 80 > LONGEST)
         return word("");
     n = kind && (kind->element || strcmp(kind->word, "fixture") == 0)
@@ -597,9 +597,9 @@ static struct piece
 calls_line(struct page *page)
 {
     char text[40];
-    const int n = snprintf(text, sizeof text, "%u %u %u",
-                           draw(&page->state, 40), draw(&page->state, 30),
-                           draw(&page->state, 12));
+    const int n =
+        snprintf(text, sizeof text, "%u %u %u", draw(&page->state, 40),
+                 draw(&page->state, 30), draw(&page->state, 12));
 
     return keep(page, text, (size_t)n);
 }
@@ -608,8 +608,8 @@ static const struct {
     const char *block;
     struct piece (*line)(struct page *page);
 } makers[] = {
-    { "set", setting_line },     { "change", setting_line },
-    { "quick", quick_line },     { "starter", starter_line },
+    { "set", setting_line }, { "change", setting_line },
+    { "quick", quick_line }, { "starter", starter_line },
     { "calls", calls_line },
 };
 
@@ -625,10 +625,9 @@ other_value(struct page *page, size_t first, size_t last)
 
         if (!parse(page->lines[i], &entry))
             continue;
-        page->lines[i] = entry_line(
-            page, entry.key,
-            fresh_value(page, entry.key, entry.value,
-                        field_of(page, i, entry.key)));
+        page->lines[i] = entry_line(page, entry.key,
+                                    fresh_value(page, entry.key, entry.value,
+                                                field_of(page, i, entry.key)));
         return;
     }
 }
@@ -647,10 +646,10 @@ more_keys(struct page *page, size_t first, size_t last)
         return;
     field = &kind->fields[draw(&page->state, kind->n_fields)];
     key = word(field->key);
-    insert(page, heading + 1,
-           entry_line(page, key,
-                      fresh_value(page, key, donated(key, &page->state),
-                                  field)));
+    insert(
+        page, heading + 1,
+        entry_line(page, key,
+                   fresh_value(page, key, donated(key, &page->state), field)));
 }
 
 static void
@@ -687,7 +686,8 @@ swap_lines(struct page *page, size_t first, size_t last)
 static void
 cut_line(struct page *page, size_t first, size_t last)
 {
-    struct piece *line = &page->lines[first + draw(&page->state, last - first)];
+    struct piece *line =
+        &page->lines[first + draw(&page->state, last - first)];
 
     if (last > first)
         line->n = draw(&page->state, line->n + 1);
@@ -697,7 +697,8 @@ static void
 odd_byte(struct page *page, size_t first, size_t last)
 {
     static const char bytes[] = "\0\x01\t\r\x1b\x7f\x80\xff[]=;#\"\\{}*.,-%";
-    struct piece *line = &page->lines[first + draw(&page->state, last - first)];
+    struct piece *line =
+        &page->lines[first + draw(&page->state, last - first)];
     char text[LONGEST];
 
     if (last == first || line->n == 0 || line->n > LONGEST)
@@ -726,8 +727,7 @@ copy_section(struct page *page, const struct page *from, size_t heading,
                                      draw(&page->state, 10)));
     insert(page, at++, keep(page, line.text, line.n));
     for (size_t i = heading + 1; i < end; i++)
-        insert(page, at++,
-               keep(page, from->lines[i].text, from->lines[i].n));
+        insert(page, at++, keep(page, from->lines[i].text, from->lines[i].n));
 }
 
 static void
@@ -803,14 +803,14 @@ case_section(struct page *page, size_t first, size_t last)
 }
 
 static void (*const gentle[])(struct page *, size_t, size_t) = {
-    other_value, other_value, other_value,   other_value,     other_value,
-    other_value, other_name,  section_twice, foreign_section, more_keys,
-    more_keys,
+    other_value,     other_value, other_value, other_value,
+    other_value,     other_value, other_name,  section_twice,
+    foreign_section, more_keys,   more_keys,
 };
-static void (*const rough[])(struct page *, size_t, size_t) = {
-    fewer_lines, line_twice, swap_lines, cut_line,
-    odd_byte,    no_section, case_section
-};
+static void (*const rough[])(struct page *, size_t,
+                             size_t) = { fewer_lines, line_twice, swap_lines,
+                                         cut_line,    odd_byte,   no_section,
+                                         case_section };
 
 static void
 change(struct page *page, const char *block)

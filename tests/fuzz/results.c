@@ -8,7 +8,7 @@
 /* ---- Checks ------------------------------------------------------------ */
 
 static const char *
-try_fixture_state(const fc_fixture_state *s)
+try_fixture_state(const fc_fixture_state *s, bool refuted)
 {
     ALL_HOLD(try_range(s->required));
     ALL_HOLD(try_range(s->flowing));
@@ -17,13 +17,15 @@ try_fixture_state(const fc_fixture_state *s)
     HOLDS(s->flowing.given);
     HOLDS(s->margin.given == s->required.given);
     HOLDS(s->works != FC_WORKS || s->pressure == FC_WORKS);
-    HOLDS(s->pressure != FC_WILL_NOT_WORK || s->works == FC_WILL_NOT_WORK);
+    HOLDS(refuted ? s->works == FC_CANNOT_TELL
+                  : s->pressure != FC_WILL_NOT_WORK
+                        || s->works == FC_WILL_NOT_WORK);
     HOLDS((s->works == FC_CANNOT_TELL) == (s->decided_by != NULL));
     return NULL;
 }
 
 static const char *
-try_fixture(const fc_checked_fixture *fixture, size_t n_states)
+try_fixture(const fc_checked_fixture *fixture, size_t n_states, bool refuted)
 {
     size_t i;
 
@@ -31,7 +33,7 @@ try_fixture(const fc_checked_fixture *fixture, size_t n_states)
     HOLDS(isfinite(fixture->elevation));
     ALL_HOLD(try_range(fixture->static_pressure));
     for (i = 0; i < n_states; i++)
-        ALL_HOLD(try_fixture_state(&fixture->states[i]));
+        ALL_HOLD(try_fixture_state(&fixture->states[i], refuted));
     HOLDS((fixture->change == FC_NOT_CONVERTED) == (n_states == 1));
     return NULL;
 }
@@ -92,7 +94,8 @@ try_result(const fc_check_result *result)
     for (i = 0; i < n_states; i++)
         ALL_HOLD(try_state(result, &result->states[i], i));
     for (i = 0; i < result->n_fixtures; i++)
-        ALL_HOLD(try_fixture(&result->fixtures[i], n_states));
+        ALL_HOLD(try_fixture(&result->fixtures[i], n_states,
+                             result->n_contradictions > 0));
     for (i = 0; i < result->n_pipes; i++)
         ALL_HOLD(try_pipe(&result->pipes[i], n_states));
     for (i = 0; i < result->n_findings; i++) {

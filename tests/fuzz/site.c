@@ -200,13 +200,34 @@ try_check_report(const fc_site *site, const struct fuzz_input *input,
     return try_report(report, &fci_check_shape, input);
 }
 
-enum slow { REPORTS, UNITS, LINES, SHORT, REWRITTEN, COMMANDS, SLOW };
+/* The first of them are asked of every building but large ones. */
+enum oracle {
+    PATHS,
+    ALONE,
+    AT_ONCE,
+    CLAIMS,
+    REPORTS,
+    UNITS,
+    LINES,
+    SHORT,
+    REWRITTEN,
+    COMMANDS,
+    ORACLES
+};
 
 static const char *
-try_slow(fc_site *site, const struct fuzz_input *input,
-         const fc_check_result *result, enum slow which)
+try_oracle(fc_site *site, const struct fuzz_input *input,
+           const fc_check_result *result, enum oracle which)
 {
     switch (which) {
+    case PATHS:
+        return try_paths(site, result);
+    case ALONE:
+        return try_alone(site, result);
+    case AT_ONCE:
+        return try_at_once(site, result, fuzz_pick(input, 'a'));
+    case CLAIMS:
+        return try_claims(site, result);
     case REPORTS:
         ALL_HOLD(try_check_report(site, input, result));
         return try_path_report(site, input, result);
@@ -223,21 +244,25 @@ try_slow(fc_site *site, const struct fuzz_input *input,
     }
 }
 
+bool
+fuzz_is_large(const fc_site *site)
+{
+    return fc_site_count(site) > 60;
+}
+
 static const char *
 try_checked(fc_site *site, const struct fuzz_input *input,
             const fc_check_result *result)
 {
-    const unsigned chosen = fuzz_pick(input, 's') % SLOW;
+    const int always = fuzz_is_large(site) ? 0 : REPORTS;
+    const int one =
+        always + (int)(fuzz_pick(input, 'o') % (unsigned)(ORACLES - always));
     int which;
 
     ALL_HOLD(try_result(result));
-    ALL_HOLD(try_paths(site, result));
-    ALL_HOLD(try_alone(site, result));
-    ALL_HOLD(try_at_once(site, result, fuzz_pick(input, 'a')));
-    ALL_HOLD(try_claims(site, result));
-    for (which = 0; which < SLOW; which++)
-        if (fuzz_thorough || which == (int)chosen)
-            ALL_HOLD(try_slow(site, input, result, (enum slow)which));
+    for (which = 0; which < ORACLES; which++)
+        if (fuzz_thorough || which < always || which == one)
+            ALL_HOLD(try_oracle(site, input, result, (enum oracle)which));
     return NULL;
 }
 

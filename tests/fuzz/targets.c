@@ -78,7 +78,7 @@ set_target(const struct fuzz_input *input)
 
     fuzz_lines(input, "set", &set);
     broken = read_with(input, &set, &site);
-    if (site && !broken)
+    if (site && !broken && !fuzz_is_large(site))
         broken = try_set_later(input, &set, site);
     if (site && !broken)
         broken = try_changed(site, input);
@@ -128,8 +128,8 @@ try_value_back(fc_site *site, const char *name, const char *key)
 }
 
 static const char *
-try_change(fc_site *site, const char *name, const char *key,
-           const char *value, bool *refused)
+try_change(fc_site *site, const char *name, const char *key, const char *value,
+           bool *refused)
 {
     fc_diagnostics *messages = fc_diagnostics_new();
     const fc_status status =
@@ -149,8 +149,7 @@ try_finished(fc_site *site, const struct fuzz_input *input, bool refused)
 {
     fc_diagnostics *messages = fc_diagnostics_new();
     const fc_status status = fc_site_finish(site, messages);
-    const char *broken =
-        refused ? NULL : try_messages(status, messages);
+    const char *broken = refused ? NULL : try_messages(status, messages);
 
     fc_diagnostics_free(messages);
     if (broken)
@@ -193,8 +192,7 @@ static const char *
 try_building(const fc_site *site, const fc_compared_building *building)
 {
     fc_check_result *result = NULL;
-    const fc_status status =
-        fc_check_with(site, &fuzz_options, &result, NULL);
+    const fc_status status = fc_check_with(site, &fuzz_options, &result, NULL);
     const char *broken = NULL;
 
     if (building->calculated != (status == FC_OK))
@@ -250,8 +248,7 @@ cases_target(const struct fuzz_input *input)
     fuzz_lines(input, "set", &set);
     options.settings = set.lines;
     options.n_settings = set.n;
-    if (!broken
-        && fc_compare(&file, 1, &options, &comparison) != FC_OK)
+    if (!broken && fc_compare(&file, 1, &options, &comparison) != FC_OK)
         broken = "whatever there is can be compared";
     if (site && !broken) {
         fuzz_outcome.accepted = true;
@@ -308,8 +305,7 @@ quick_target(const struct fuzz_input *input)
         return broken;
     fuzz_outcome.accepted = true;
     if (fc_quick(figures.lines, figures.n, FC_SI, &other, NULL) != FC_OK
-        || other->works != quick->works
-        || other->too_high != quick->too_high)
+        || other->works != quick->works || other->too_high != quick->too_high)
         broken = "a first answer is the same in both units";
     if (!broken)
         broken = try_quick_site(quick);

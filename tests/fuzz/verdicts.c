@@ -169,9 +169,9 @@ choose_worst(const fc_check_result *result, fc_state state, int many,
              fc_flushing *set, size_t most)
 {
     const size_t at = result->states[state].at_once->at;
-    const fc_ladder *ladder =
-        at < result->n_fixtures ? &result->fixtures[at].states[state].ladder
-                                : NULL;
+    const fc_ladder *ladder = at < result->n_fixtures
+                                  ? &result->fixtures[at].states[state].ladder
+                                  : NULL;
     size_t i, n = 0;
     int left = many;
 
@@ -219,9 +219,9 @@ try_at_once(const fc_site *site, const fc_check_result *result, unsigned pick)
         HOLDS(n->high <= n->valves);
         if (n->low == 0)
             continue;
-        ALL_HOLD(try_set(site, (fc_state)state, set,
-                         choose(result, (fc_state)state, n->low, pick, set,
-                                MOST_SET)));
+        ALL_HOLD(try_set(
+            site, (fc_state)state, set,
+            choose(result, (fc_state)state, n->low, pick, set, MOST_SET)));
         ALL_HOLD(try_set(
             site, (fc_state)state, set,
             choose_worst(result, (fc_state)state, n->low, set, MOST_SET)));
@@ -261,8 +261,7 @@ try_claim_agrees(const fc_checked_claim *c, const fc_check_result *result)
 }
 
 static const char *
-try_all_claims(const fc_verify_result *verified,
-               const fc_check_result *result)
+try_all_claims(const fc_verify_result *verified, const fc_check_result *result)
 {
     size_t i;
 

@@ -35,10 +35,13 @@ START_TEST(replayed)
     ck_assert_msg(!broken, "%s: does not hold: %s", names[_i], broken);
     if (begins(names[_i], "odd-"))
         return;
-    ck_assert_msg((fuzz_outcome.read == FC_EINPUT) == begins(names[_i], "bad-"),
-                  "%s is read: %s", names[_i], fc_status_text(fuzz_outcome.read));
-    ck_assert_msg((fuzz_outcome.checked == FC_EUNSUPPORTED) == begins(names[_i], "later-"),
-                  "%s is checked: %s", names[_i], fc_status_text(fuzz_outcome.checked));
+    ck_assert_msg(
+        (fuzz_outcome.read == FC_EINPUT) == begins(names[_i], "bad-"),
+        "%s is read: %s", names[_i], fc_status_text(fuzz_outcome.read));
+    ck_assert_msg((fuzz_outcome.checked == FC_EUNSUPPORTED)
+                      == begins(names[_i], "later-"),
+                  "%s is checked: %s", names[_i],
+                  fc_status_text(fuzz_outcome.checked));
 }
 END_TEST
 
