@@ -88,6 +88,7 @@ const char *fuzz_run(const struct fuzz_target *target, const uint8_t *data,
                      size_t length);
 
 const char *fuzz_calls_target(const struct fuzz_input *input);
+const char *fuzz_command_target(const struct fuzz_input *input);
 
 /* ---- Oracles ----------------------------------------------------------- */
 

@@ -145,7 +145,11 @@ try_claim(const fc_checked_claim *c)
 {
     HOLDS(isfinite(c->claimed) && isfinite(c->elevation));
     HOLDS((c->reading != NULL) == isfinite(c->read));
-    HOLDS(c->reading || c->verdict == c->by_model);
+    /* what refutes the model, or is not proved, leaves it undecided */
+    HOLDS(c->reading || c->verdict == c->by_model
+          || (c->verdict == FC_UNDECIDED
+              && (c->refuted_by || c->unproved || c->drawn_down
+                  || c->not_flowing || c->carried_reading || c->n_cases > 1)));
     HOLDS(c->share >= 0 && c->share <= 1);
     if (c->why_not) {
         HOLDS(isnan(c->computed) && c->by_model == FC_UNDECIDED);

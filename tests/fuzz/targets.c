@@ -361,6 +361,7 @@ const struct fuzz_target fuzz_targets[] = {
     { "change", "change", "", sites, change_target },
     { "cases", "cases", "", sites, cases_target },
     { "calls", "calls", "", sites, fuzz_calls_target },
+    { "command", "", "", sites, fuzz_command_target },
     { "quick", "quick", "", none, quick_target },
     { "starter", "starter", "", none, starter_target },
 };
