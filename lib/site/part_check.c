@@ -811,5 +811,5 @@ fci_part_check(const struct fci_part *part, fc_diagnostics *messages)
 fc_status
 fci_part_check_changed(const struct fci_part *part, fc_diagnostics *messages)
 {
-    return check_part(part, false, messages);
+    return check_part(part, part->as_file, messages);
 }

@@ -93,6 +93,9 @@ fc_site_change(fc_site *site, const char *name, const char *key,
         change.name = named.name;
         status = fci_site_change(site, &change, messages);
     }
+    if (status == FC_OK)
+        site->parts[fci_site_find_index(site, named.kind, named.name)]
+            .as_file = true;
     if (status != FC_OK)
         site->broken = true;
     return status;
