@@ -24,6 +24,54 @@
 #include <time.h>
 #include <unistd.h>
 
+#ifdef FUZZ_LIBFUZZER
+
+/* ---- For libFuzzer ----------------------------------------------------- */
+
+int LLVMFuzzerInitialize(int *argc, char ***argv);
+int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
+size_t LLVMFuzzerCustomMutator(uint8_t *data, size_t size, size_t most,
+                               unsigned seed);
+
+static const struct fuzz_target *target;
+
+int
+LLVMFuzzerInitialize(int *argc, char ***argv)
+{
+    const char *name = getenv("FUZZ_TARGET");
+    const struct fuzz_seed *seeds;
+
+    (void)argc;
+    (void)argv;
+    target = fuzz_target_named(name ? name : "site");
+    if (!target) {
+        fprintf(stderr, "FUZZ_TARGET names no target\n");
+        exit(2);
+    }
+    fuzz_seeds(target, &seeds);
+    return 0;
+}
+
+int
+LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
+{
+    const char *broken = fuzz_run(target, data, size);
+
+    if (broken) {
+        fprintf(stderr, "does not hold: %s\n", broken);
+        abort();
+    }
+    return 0;
+}
+
+size_t
+LLVMFuzzerCustomMutator(uint8_t *data, size_t size, size_t most, unsigned seed)
+{
+    return fuzz_mutate(data, size, most, target->block, seed);
+}
+
+#else
+
 /* ---- What is running --------------------------------------------------- */
 
 static uint8_t now[FUZZ_LARGEST + 1];
@@ -96,54 +144,6 @@ run_now(const struct fuzz_target *target)
     setitimer(ITIMER_PROF, &none, NULL);
     return broken;
 }
-
-#ifdef FUZZ_LIBFUZZER
-
-/* ---- For libFuzzer ----------------------------------------------------- */
-
-int LLVMFuzzerInitialize(int *argc, char ***argv);
-int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
-size_t LLVMFuzzerCustomMutator(uint8_t *data, size_t size, size_t most,
-                               unsigned seed);
-
-static const struct fuzz_target *target;
-
-int
-LLVMFuzzerInitialize(int *argc, char ***argv)
-{
-    const char *name = getenv("FUZZ_TARGET");
-    const struct fuzz_seed *seeds;
-
-    (void)argc;
-    (void)argv;
-    target = fuzz_target_named(name ? name : "site");
-    if (!target) {
-        fprintf(stderr, "FUZZ_TARGET names no target\n");
-        exit(2);
-    }
-    fuzz_seeds(target, &seeds);
-    return 0;
-}
-
-int
-LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
-{
-    const char *broken = fuzz_run(target, data, size);
-
-    if (broken) {
-        fprintf(stderr, "does not hold: %s\n", broken);
-        abort();
-    }
-    return 0;
-}
-
-size_t
-LLVMFuzzerCustomMutator(uint8_t *data, size_t size, size_t most, unsigned seed)
-{
-    return fuzz_mutate(data, size, most, target->block, seed);
-}
-
-#else
 
 /* ---- From a seed ------------------------------------------------------- */
 
