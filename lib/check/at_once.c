@@ -45,10 +45,11 @@ take_ladders(const struct fci_running_events *r, fc_at_once *n)
     for (i = 0; i < r->site->n_fixtures; i++) {
         const fc_ladder *ladder = &r->events->views[i].ladder;
 
+        if (fci_flushes(r, i)) /* which a ladder of any other counts too */
+            n->valves += r->site->fixtures[i].count;
         if (!ladder->given)
             continue;
         n->given = true;
-        n->valves += r->site->fixtures[i].count;
         n->most = lesser(n->most, ladder->most);
         if (ladder->low < n->low
             || (ladder->low == n->low && i == r->events->starved))

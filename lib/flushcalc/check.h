@@ -360,7 +360,7 @@ typedef enum fc_at_once_limit {
  * known and no one flushes alone of which its code asks more. */
 typedef struct fc_at_once {
     bool given;    /* some flush valve has a rate and a minimum */
-    int valves;    /* that have */
+    int valves;    /* flush valves that there are, of whatever minimum */
     int most;      /* at the nominal inputs; no more than `limit` leaves sure
                     */
     int low;       /* with the inputs at their worst, likewise */

@@ -35,8 +35,18 @@ fc_diagnostic
 fc_diagnostics_at(const fc_diagnostics *list, size_t i)
 {
     static const fc_diagnostic none = { .text = "" };
+    fc_diagnostic message =
+        i < fc_diagnostics_count(list) ? list->messages[i] : none;
 
-    return i < fc_diagnostics_count(list) ? list->messages[i] : none;
+    /* what was set over the file stands at no line of it */
+    message.line = message.line > 0 ? message.line : 0;
+    return message;
+}
+
+int
+fci_failure_line(const fc_diagnostics *list, size_t i)
+{
+    return list->messages[i].line;
 }
 
 int

@@ -23,6 +23,10 @@ fc_status fci_fail_system(fc_diagnostics *list, const char *file,
  * nearest known name) is worth it only then. */
 int fci_failure_has_room(const fc_diagnostics *list);
 
+/* The line that a failure was said with; below 0: of what is set over a file,
+ * which nobody but who reads that over it is to see. */
+int fci_failure_line(const fc_diagnostics *list, size_t i);
+
 /* Put the failures from `first` on in the order of the lines of their file,
  * those without a line last. */
 void fci_failures_sort(fc_diagnostics *list, size_t first);

@@ -301,8 +301,7 @@ static const char *const limit_list[] = {
 static FCI_WORDS(limit_words, limit_list);
 
 static const struct fci_member at_once_rows[] = {
-    FCI_INTEGER(fc_at_once, valves, "valves",
-                "Flush valves of known rate and minimum"),
+    FCI_INTEGER(fc_at_once, valves, "valves", "Flush valves that there are"),
     FCI_INTEGER(fc_at_once, low, "sure",
                 "So many of them, whichever they are, flush at once for sure, "
                 "the inputs at their worst: `flush` says the same"),

@@ -915,5 +915,5 @@ fci_part_check_given(const struct fci_part *part, const void *data,
 fc_status
 fci_part_check_changed(const struct fci_part *part, fc_diagnostics *messages)
 {
-    return check_part(part, false, messages);
+    return check_part(part, part->as_file, messages);
 }

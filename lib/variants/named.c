@@ -93,11 +93,14 @@ fc_site_change(fc_site *site, const char *name, const char *key,
         return fci_fail(messages, FC_ESTATE, NULL, 0,
                         "the site is finished; a copy of it may be changed");
     status = find_named(site, name, &named, messages);
-    if (status != FC_OK)
-        return status;
-    change.kind = named.kind;
-    change.name = named.name;
-    status = fci_site_change(site, &change, messages);
+    if (status == FC_OK) {
+        change.kind = named.kind;
+        change.name = named.name;
+        status = fci_site_change(site, &change, messages);
+    }
+    if (status == FC_OK)
+        site->parts[fci_site_find_index(site, named.kind, named.name)]
+            .as_file = true;
     if (status != FC_OK)
         site->broken = true;
     return status;

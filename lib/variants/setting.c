@@ -730,16 +730,17 @@ fci_settings_tell(const struct fci_settings *settings,
 {
     for (size_t i = 0; i < fc_diagnostics_count(said); i++) {
         const fc_diagnostic m = fc_diagnostics_at(said, i);
+        const int line = fci_failure_line(said, i);
         const char *file = m.file;
 
-        if (m.line < 0)
+        if (line < 0)
             file = fci_arena_printf(settings->arena, "--set %s",
-                                    settings->list[-m.line - 1].text);
-        if (m.line < 0 && !file)
+                                    settings->list[-line - 1].text);
+        if (line < 0 && !file)
             return FC_ENOMEM;
-        if (fci_fail(messages, FC_EINPUT, file, m.line < 0 ? 0 : m.line,
-                     "%s%s%s", settings->of ? settings->of : "",
-                     settings->of ? " " : "", m.text)
+        if (fci_fail(messages, FC_EINPUT, file, m.line, "%s%s%s",
+                     settings->of ? settings->of : "", settings->of ? " " : "",
+                     m.text)
             == FC_ENOMEM)
             return FC_ENOMEM;
     }

@@ -1,13 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* tests/unit/check_corpus.c -- the seeds of the fuzzer, replayed.
  *
- * Every file of corpus/ goes through what unit/fuzz_site.c asks of any text. A
+ * Every file of corpus/ goes through what fuzz/site.c asks of any text. A
  * name tells what is to come of it: `bad-` is refused when it is read,
  * `later-` when it is checked, `odd-` may be either (what the fuzzer once
  * stopped at), and all others are checked.
  */
+#include "fuzz/fuzz.h"
 #include "unit/folder.h"
-#include "unit/fuzz_site.h"
 #include "ini/ini.h"
 #include "site/parts.h"
 #include "unit/suite.h"
@@ -23,7 +23,6 @@ begins(const char *name, const char *word)
 START_TEST(replayed)
 {
     static uint8_t text[LARGEST_FILE];
-    fc_status read = FC_OK, checked = FC_OK;
     FILE *file = fopen(names[_i], "rb");
     const char *broken;
     size_t n;
@@ -32,14 +31,17 @@ START_TEST(replayed)
     n = fread(text, 1, sizeof text, file);
     fclose(file);
     ck_assert_uint_lt(n, sizeof text);
-    broken = fuzz_site(text, n, &read, &checked);
+    broken = fuzz_run(fuzz_target_named("site"), text, n);
     ck_assert_msg(!broken, "%s: does not hold: %s", names[_i], broken);
     if (begins(names[_i], "odd-"))
         return;
-    ck_assert_msg((read == FC_EINPUT) == begins(names[_i], "bad-"),
-                  "%s is read: %s", names[_i], fc_status_text(read));
-    ck_assert_msg((checked == FC_EUNSUPPORTED) == begins(names[_i], "later-"),
-                  "%s is checked: %s", names[_i], fc_status_text(checked));
+    ck_assert_msg(
+        (fuzz_outcome.read == FC_EINPUT) == begins(names[_i], "bad-"),
+        "%s is read: %s", names[_i], fc_status_text(fuzz_outcome.read));
+    ck_assert_msg((fuzz_outcome.checked == FC_EUNSUPPORTED)
+                      == begins(names[_i], "later-"),
+                  "%s is checked: %s", names[_i],
+                  fc_status_text(fuzz_outcome.checked));
 }
 END_TEST
 
