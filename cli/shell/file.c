@@ -16,6 +16,7 @@
 #include <unistd.h>
 
 #define TEMPORARY ".flushcalc.XXXXXX"
+#define LARGEST_INPUT ((size_t)64 << 20) /* as of any other site file */
 #define LAST_DIGIT 9 /* of the descriptors that a shell opens by its digit */
 
 bool
@@ -213,7 +214,7 @@ file_read_standard_input(size_t *size)
     char *text = malloc(capacity);
     ssize_t n = 1;
 
-    for (*size = 0; text && n != 0;) {
+    for (*size = 0; text && n != 0 && *size <= LARGEST_INPUT;) {
         if (*size == capacity) {
             char *more =
                 capacity <= SIZE_MAX / 2 ? realloc(text, 2 * capacity) : NULL;
@@ -233,6 +234,13 @@ file_read_standard_input(size_t *size)
             return NULL;
         }
         *size += n > 0 ? (size_t)n : 0;
+    }
+    if (text && *size > LARGEST_INPUT) {
+        complain("standard input is more than %zu bytes long; at most %zu (64 "
+                 "MiB) can be read",
+                 LARGEST_INPUT, LARGEST_INPUT);
+        free(text);
+        return NULL;
     }
     if (!text)
         complain_memory();
