@@ -227,7 +227,8 @@ run(const struct options *options)
         return STATUS_TROUBLE;
     }
     if (!options_fit(options, command->options)
-        || !operands_fit(options, command))
+        || !operands_fit(options, command)
+        || !output_keeps(options, command->makes_site))
         return STATUS_TROUBLE;
     return command->run(options);
 }
@@ -238,8 +239,10 @@ main(int argc, char **argv)
     struct options options;
     int status = STATUS_TROUBLE;
 
-    /* Writing tells of a reader that went away, whatever the host does. */
+    /* Writing tells of a reader that went away, and of a file that may not be
+     * as large, whatever the host does. */
     signal(SIGPIPE, SIG_IGN);
+    signal(SIGXFSZ, SIG_IGN);
     if (argc > 1 && strcmp(argv[1], "--complete") == 0)
         return complete_words(commands, N_COMMANDS, argv + 2,
                               (size_t)argc - 2);

@@ -19,6 +19,7 @@ struct command {
     const char *status; /* its exit status; NULL: 0 or 2 */
     unsigned options;   /* that it takes */
     struct option_help own;
+    bool makes_site;    /* --output writes a site file, not a report */
     size_t least, most; /* operands */
     /* What the operand behind these may be, for a shell; NULL: a file. */
     void (*offer)(const char *const *operands, size_t n,

@@ -3,12 +3,10 @@
 #include "commands/command.h"
 #include "shell/ask.h"
 #include "shell/complain.h"
-#include "shell/file.h"
 #include "shell/output.h"
 
 #include <stdlib.h>
 #include <string.h>
-#include <sys/stat.h>
 
 static bool
 try_answer(const struct question *question, const char *answer,
@@ -43,20 +41,6 @@ ask_all(size_t *n)
 
 /* ---- The file ---------------------------------------------------------- */
 
-/* A site file is the work of a hand that has gone on with it. */
-static bool
-may_write(const char *path)
-{
-    struct stat there;
-
-    if (!path || stat(path, &there) != 0 || !S_ISREG(there.st_mode))
-        return true;
-    complain("%s is there already, and what it holds would be lost; another "
-             "name is expected",
-             path);
-    return false;
-}
-
 static bool
 write_starter(const struct options *options, const char *const *answers,
               size_t n)
@@ -83,8 +67,6 @@ run(const struct options *options)
     char **asked = NULL;
     bool written;
 
-    if (!may_write(options->output))
-        return STATUS_TROUBLE;
     if (n == 0 && !ask_can()) {
         complain("new needs what is known of the building, such as stories=8; "
                  "see flushcalc new --help");
@@ -153,6 +135,7 @@ const struct command command_new = {
         "riser, branch\n"
         "  (sizes), code, units\n",
     .options = OPTION_OUTPUT,
+    .makes_site = true,
     .most = ANY_NUMBER,
     .offer = offer,
     .run = run,

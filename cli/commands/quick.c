@@ -148,7 +148,7 @@ run(const struct options *options)
     fc_quick_result *result = NULL;
     int status = STATUS_TROUBLE;
 
-    if (output_apart(options) && find_figures(options, &figures))
+    if (find_figures(options, &figures))
         result = answer(options, &figures);
     if (result && report(options, result))
         status = status_of(worse_verdict(result->works, result->too_high));

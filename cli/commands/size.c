@@ -55,7 +55,7 @@ solve(const struct options *options, const struct loaded *site,
 
 /* False, and said. */
 static bool
-may_write(const struct options *options)
+pick_fits(const struct options *options)
 {
     if (options->pick && !(options->write && options->given & OPTION_REMEDY)) {
         complain("--pick says which option to write; it needs --remedy and "
@@ -65,15 +65,6 @@ may_write(const struct options *options)
     if (options->write && options->given & OPTION_REMEDY && !options->pick) {
         complain("--write needs --pick N, the number of the option to write; "
                  "see flushcalc size --help");
-        return false;
-    }
-    if (!output_apart(options))
-        return false;
-    /* what the building is today is not to be lost */
-    if (options->write && file_is_same(options->write, options->operands[0])) {
-        complain("--write would overwrite %s with a changed building; another "
-                 "name is expected",
-                 options->operands[0]);
         return false;
     }
     return true;
@@ -196,7 +187,7 @@ run(const struct options *options)
     struct loaded *site = NULL;
     int status = STATUS_TROUBLE;
 
-    if (may_write(options))
+    if (pick_fits(options))
         site = load_unchecked(options, options->operands);
     if (site && solve(options, site, &solved)
         && report(options, site, &solved))

@@ -2,6 +2,7 @@
 /* cli/shell/complain.c -- what is told on standard error, and to the shell. */
 #include "shell/complain.h"
 
+#include <limits.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
@@ -28,11 +29,13 @@ worse_verdict(fc_verdict a, fc_verdict b)
     return a == FC_WORKS ? b : a;
 }
 
+#define MOST_PATHS 2 /* that a message names, each as long as paths can be */
+
 /* A message is cut rather than lost: it needs no memory. */
 void
 complain(const char *format, ...)
 {
-    char text[1024];
+    char text[MOST_PATHS * PATH_MAX + 1024];
     va_list args;
 
     va_start(args, format);

@@ -10,10 +10,10 @@
  * with errno set. */
 bool file_write_all(int fd, const char *text, size_t size);
 /* Put a file in place that holds the text, or leave what is there: false,
- * and said.  A device or a pipe is written to as it is. */
+ * and said.  It has the rights and owners of what it replaces; the target of a
+ * link is replaced, not the link.  A device, a pipe or what is open already is
+ * written to as it is. */
 bool file_write_whole(const char *path, const char *text, size_t size);
-/* Whether two names are those of one file that is there. */
-bool file_is_same(const char *a, const char *b);
 /* Standard input to its end, to be freed; NULL, and said. */
 char *file_read_standard_input(size_t *size);
 

@@ -3,6 +3,7 @@
 #define _XOPEN_SOURCE 700 /* realpath() */
 #include "shell/folder.h"
 #include "shell/complain.h"
+#include "shell/there.h"
 
 #include <errno.h>
 #include <stdlib.h>
@@ -82,7 +83,8 @@ is_a_file(const char *path)
 bool
 folder_seen_from(const char *written, const char *file, char **folder)
 {
-    char *from = folder_of(written);
+    char *target = there_target(written); /* it may be a link to nothing */
+    char *from = target ? folder_of(target) : NULL;
     char *to = from ? folder_of(file) : NULL;
     bool ok = to != NULL;
 
@@ -98,6 +100,7 @@ folder_seen_from(const char *written, const char *file, char **folder)
         if (!ok)
             complain_memory();
     }
+    free(target);
     free(from);
     free(to);
     return ok;

@@ -4,9 +4,11 @@
 #include "shell/file.h"
 #include "shell/complain.h"
 #include "shell/progress.h"
+#include "shell/there.h"
 
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 #ifdef __GLIBC__
 #include <malloc.h>
 #endif
@@ -68,16 +70,23 @@ check(const struct options *options, struct loaded *loaded, bool busy_period,
 
 enum depth { READ_ONLY, READ_AND_CHECK };
 
-/* A report must not take the place of what it is about. */
+/* A report must not take the place of what it is about, nor follow it. */
 static bool
 keeps_site(const struct options *options, const char *path)
 {
-    if (!options->output || is_standard_input(path)
-        || !file_is_same(options->output, path))
+    const bool given = is_standard_input(path);
+    const char *read = given ? "/dev/stdin" : path;
+    const char *called = given ? "standard input" : path;
+
+    if (options->output && there_is_same(options->output, read))
+        complain("--output would overwrite %s with the report; another name "
+                 "is expected",
+                 called);
+    else if (!options->output && there_is_open_as(read, STDOUT_FILENO))
+        complain("standard output is %s itself; another file is expected",
+                 called);
+    else
         return true;
-    complain("--output would overwrite %s with the report; another name is "
-             "expected",
-             path);
     return false;
 }
 

@@ -3,6 +3,7 @@
 #include "shell/output.h"
 #include "shell/complain.h"
 #include "shell/file.h"
+#include "shell/there.h"
 
 #include <errno.h>
 #include <stdlib.h>
@@ -101,14 +102,25 @@ command_of(const struct options *options)
     return text;
 }
 
+/* What a hand may have made, or gone on with, is not to be lost. */
 bool
-output_apart(const struct options *options)
+output_keeps(const struct options *options, bool site)
 {
-    if (!options->write || !options->output
-        || (strcmp(options->write, options->output) != 0
-            && !file_is_same(options->write, options->output)))
+    const char *report = site ? NULL : options->output;
+    const char *written = site ? options->output : options->write;
+
+    if (report && written && there_is_same(report, written))
+        complain("--write and --output name one file; two are expected");
+    else if (written && there_is_text(written))
+        complain("%s is there already, and what it holds would be lost; "
+                 "another name is expected",
+                 written);
+    else if (report && there_is_sections(report))
+        complain("--output would overwrite %s, which has sections as a site "
+                 "file or a tables file has; another name is expected",
+                 report);
+    else
         return true;
-    complain("--write and --output name one file; two are expected");
     return false;
 }
 

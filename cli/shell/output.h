@@ -13,8 +13,10 @@ struct output {
     size_t size;
 };
 
-/* Whether --write and --output name two files.  False, and said. */
-bool output_apart(const struct options *options);
+/* Whether no site file or tables file is lost by --output or --write, and they
+ * name two files; `site`: what --output writes is a site file itself.  False,
+ * and said. */
+bool output_keeps(const struct options *options, bool site);
 /* Compose a report as the options ask for and free it; `site` is the path of
  * its site file, or NULL, and `made` when it is made, or NULL.  False, and
  * said; also where `status` is not FC_OK and there is no report. */

@@ -247,6 +247,11 @@ fci_known_often(const struct fci_known *known, double z)
 
 /* ---- What they had ---------------------------------------------------- */
 
+/* With weights of 2^42 the sums of parts stay below 2^59.  What is lost on the
+ * way may be more than any pressure; so far below it is all the same. */
+#define PART 65536       /* [Pa] */
+#define FARTHEST 0x1p+33 /* [Pa] */
+
 static size_t
 bin_of(double pressure, double top)
 {
@@ -271,13 +276,16 @@ void
 fci_pressures_add(struct fci_pressures *p, uint64_t weight, double pressure,
                   double top)
 {
-    const int64_t rounded = (int64_t)llround(pressure);
+    const int64_t rounded =
+        (int64_t)llround(fmin(fmax(pressure, -FARTHEST), FARTHEST));
+    const int64_t part = rounded & (PART - 1);
 
     if (weight == 0)
         return;
     stretch(p, rounded, rounded);
     p->weight += weight;
-    p->sum += (int64_t)weight * rounded;
+    p->sum += (int64_t)weight * ((rounded - part) / PART);
+    p->parts += (int64_t)weight * part;
     p->bins[bin_of(pressure, top)] += weight;
 }
 
@@ -292,6 +300,7 @@ fci_pressures_merge(struct fci_pressures *into,
     stretch(into, from->lowest, from->highest);
     into->weight += from->weight;
     into->sum += from->sum;
+    into->parts += from->parts;
     for (i = 0; i < FCI_PRESSURE_BINS; i++)
         into->bins[i] += from->bins[i];
 }
@@ -299,7 +308,9 @@ fci_pressures_merge(struct fci_pressures *into,
 double
 fci_pressures_mean(const struct fci_pressures *p)
 {
-    return p->weight == 0 ? NAN : (double)p->sum / (double)p->weight;
+    return p->weight == 0 ? NAN
+                          : ((double)p->sum * PART + (double)p->parts)
+                                / (double)p->weight;
 }
 
 double

@@ -61,7 +61,8 @@ enum fci_often fci_known_often(const struct fci_known *known, double z);
  * 2^42. */
 struct fci_pressures {
     uint64_t weight;
-    int64_t sum;                      /* of weight and pressure [Pa] */
+    int64_t sum, parts; /* of weight and pressure, in 2^16 Pa and in what is
+                           left of each [Pa] */
     int64_t lowest, highest;          /* of them, where there are any [Pa] */
     uint64_t bins[FCI_PRESSURE_BINS]; /* of pressure, up to `top` */
 };

@@ -19,6 +19,34 @@
 
 /* ---- What a figure must be -------------------------------------------- */
 
+/* What is met, with room for a tenfold and more; common practice. */
+static const struct {
+    double least, largest;
+} true_figures[] = {
+    [FC_NUMBER] = { 1e-9, 1e9 },
+    [FC_PRESSURE] = { 1, 2.5e8 }, /* heads of 25 km */
+    [FC_FLOW] = { 1e-7, 10 },     /* a city's supply */
+    [FC_LENGTH] = { 1e-6, 2e4 },  /* a main through a town */
+    [FC_SIZE] = { 1e-3, 3 },      /* a transmission main */
+    [FC_VELOCITY] = { 1e-3, 100 },
+    [FC_VOLUME] = { 1e-7, 1e6 }, /* a city's reservoir */
+    [FC_TIME] = { 1e-3, 1e10 },  /* three centuries */
+    [FC_TEMPERATURE] = { 1e-9, 1e9 },
+    [FC_WATER] = { 1e-7, 1e6 },
+};
+
+double
+fci_largest(fc_dimension dimension)
+{
+    return true_figures[dimension].largest;
+}
+
+double
+fci_least(fc_dimension dimension)
+{
+    return true_figures[dimension].least;
+}
+
 /* A value as the user wrote it, or, from a call, in SI. */
 static struct fci_shown
 as_given(const struct fci_value *v, const struct fci_field *field,
@@ -45,14 +73,14 @@ check_positive(struct fci_value *v, const struct fci_field *field,
     if (value.low <= 0)
         fci_value_fail(v, "\"%s\" is not above 0; %s above 0 is expected",
                        given.text, what);
-    else if (value.low < FCI_LEAST)
-        fci_value_fail(v, "\"%s\" is as good as 0; %s above 0 is expected",
-                       given.text, what);
     else if (field->domain == FCI_ACCURACY && value.low < FCI_FINEST_GAUGE)
         fci_value_fail(v,
                        "\"%s\" is finer than any gauge in a building; an "
                        "accuracy of 0.05 psi (0.345 kPa) or more is expected",
                        given.text);
+    else if (value.low < fci_least(field->dimension))
+        fci_value_fail(v, "\"%s\" is as good as 0; %s above 0 is expected",
+                       given.text, what);
 }
 
 static void
@@ -108,7 +136,7 @@ fci_check_range(struct fci_value *v, const struct fci_field *field,
         || !(value.low <= value.nominal && value.nominal <= value.high))
         fci_value_fail(v, "is not a range of finite figures; low, nominal and "
                           "high in that order are expected");
-    else if (fmax(-value.low, value.high) > FCI_LARGEST)
+    else if (fmax(-value.low, value.high) > fci_largest(field->dimension))
         fci_value_fail(v,
                        "\"%s\" is too large to be true; %s that a building "
                        "can have is expected",
@@ -455,7 +483,7 @@ check_deviation(struct fci_value *v, const char *data)
     const fc_deviation d = *FCI_AT(data, v->field->offset, fc_deviation);
 
     if (d.given
-        && (!(d.amount >= 0 && d.amount <= FCI_LARGEST)
+        && (!(d.amount >= 0 && d.amount <= fci_largest(v->field->dimension))
             || (d.is_fraction && d.amount >= 1)))
         fci_value_fail(
             v,
@@ -599,6 +627,16 @@ read_points(struct fci_value *v, void *points, size_t *n, fc_dimension second)
     return FC_OK;
 }
 
+/* Of a flow and what it loses, or the head it has; not of NaN. */
+static bool
+is_point_of_building(const struct fci_field *field, fc_point point)
+{
+    const fc_dimension y =
+        field->second_dimension == FC_LENGTH ? FC_LENGTH : FC_PRESSURE;
+
+    return point.x <= fci_largest(FC_FLOW) && point.y <= fci_largest(y);
+}
+
 static bool
 check_point(struct fci_value *v, fc_point point, size_t number)
 {
@@ -607,7 +645,7 @@ check_point(struct fci_value *v, fc_point point, size_t number)
                        "has a figure below 0 at point %zu; figures of 0 or "
                        "more are expected",
                        number);
-    else if (!(point.x <= FCI_LARGEST && point.y <= FCI_LARGEST)) /* or NaN */
+    else if (!is_point_of_building(v->field, point))
         fci_value_fail(v,
                        "has a figure too large to be true at point %zu; "
                        "figures that a building can have are expected",
@@ -633,7 +671,7 @@ check_points(struct fci_value *v, const fc_point *points, size_t n, int sign)
         if (!check_point(v, points[i], i + 1))
             return;
     for (i = 1; i < n; i++) {
-        if (!(points[i].x - points[i - 1].x >= FCI_LEAST)) {
+        if (!(points[i].x - points[i - 1].x >= fci_least(FC_FLOW))) {
             fci_value_fail(v,
                            "point %zu is not at a higher flow than the one "
                            "before; points in ascending order of flow are "
@@ -750,12 +788,13 @@ check_flow_test(struct fci_value *v, const char *data)
     size_t i;
 
     for (i = 0; i < n; before = points[i++].x) {
-        if (!(fabs(points[i].y) <= FCI_LARGEST && points[i].x <= FCI_LARGEST))
+        if (!(fabs(points[i].y) <= fci_largest(FC_PRESSURE)
+              && points[i].x <= fci_largest(FC_FLOW)))
             fci_value_fail(v,
                            "has a figure too large to be true at point %zu; "
                            "figures that a building can have are expected",
                            i + 1);
-        else if (!(points[i].x - before >= FCI_LEAST))
+        else if (!(points[i].x - before >= fci_least(FC_FLOW)))
             fci_value_fail(v,
                            "point %zu is not at a higher flow than the one "
                            "before; points in ascending order of flow, above "

@@ -57,9 +57,9 @@ enum fci_domain {
 };
 
 /* No building has a figure beyond these, in SI; with one, what is worked out
- * would be infinite or nothing at all. */
-#define FCI_LARGEST 1e9
-#define FCI_LEAST 1e-9 /* of what must be above 0 */
+ * would be infinite or nothing at all, or wider than any table. */
+double fci_largest(fc_dimension dimension);
+double fci_least(fc_dimension dimension); /* of what must be above 0 */
 
 /* `second` of a loss whose points may fall as the flow grows. */
 #define FCI_MAY_DIP 1

@@ -7,24 +7,24 @@
  * from there (ini/ini_blocks.c).
  */
 #include "ini/ini.h"
-#include "ground/diagnostics.h"
+#include "ini/contents.h"
 #include "ini/ini_lines.h"
 
-#include <errno.h>
-#include <fcntl.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/stat.h>
-#include <unistd.h>
 
-#define LARGEST_TEXT ((size_t)64 << 20)
-
+/* Of a text that is not even looked at, which was said: anything could stand
+ * in it. */
 static fc_status
-blame_size(const char *path, size_t size, bool more, fc_diagnostics *messages)
+leave_unread(struct fci_ini *ini, const char *path, fc_status status)
 {
-    return fci_fail(messages, FC_EINPUT, path, 0,
-                    "is %s%zu bytes long; at most %zu (64 MiB) can be read",
-                    more ? "more than " : "", size, LARGEST_TEXT);
+    if (status != FC_EINPUT) {
+        *ini = (struct fci_ini){ 0 };
+        return status;
+    }
+    *ini = (struct fci_ini){ .unclear = true };
+    ini->path = fci_arena_string(&ini->arena, path);
+    return ini->path ? status : FC_ENOMEM;
 }
 
 fc_status
@@ -33,9 +33,10 @@ fci_ini_read_text(struct fci_ini *ini, const char *text, size_t length,
 {
     fc_status status;
 
+    if (length > FCI_LARGEST_TEXT)
+        return leave_unread(
+            ini, path, fci_contents_too_large(path, length, false, messages));
     *ini = (struct fci_ini){ 0 };
-    if (length > LARGEST_TEXT)
-        return blame_size(path, length, false, messages);
     ini->path = fci_arena_string(&ini->arena, path);
     ini->text =
         fci_arena_substring(&ini->arena, length > 0 ? text : "", length);
@@ -48,78 +49,18 @@ fci_ini_read_text(struct fci_ini *ini, const char *text, size_t length,
     return status;
 }
 
-struct contents {
-    char *text;
-    size_t length, room;
-};
-
-/* One read, of what there is. */
-static ssize_t
-read_more(int fd, struct contents *contents)
-{
-    ssize_t n;
-
-    if (contents->length == contents->room) {
-        const size_t room = contents->room ? 2 * contents->room : 1u << 16;
-        char *text = realloc(contents->text, room);
-
-        if (!text) {
-            errno = ENOMEM;
-            return -1;
-        }
-        contents->text = text;
-        contents->room = room;
-    }
-    do
-        n = read(fd, contents->text + contents->length,
-                 contents->room - contents->length);
-    while (n < 0 && errno == EINTR);
-    if (n > 0)
-        contents->length += (size_t)n;
-    return n;
-}
-
-static fc_status
-read_contents(int fd, const char *path, struct contents *contents,
-              fc_diagnostics *messages)
-{
-    struct stat about;
-    ssize_t n;
-
-    if (fstat(fd, &about) == 0 && S_ISREG(about.st_mode)
-        && about.st_size > (off_t)LARGEST_TEXT)
-        return blame_size(path, (size_t)about.st_size, false, messages);
-    if (fstat(fd, &about) == 0 && S_ISDIR(about.st_mode))
-        return fci_fail(messages, FC_EIO, path, 0,
-                        "is a folder; its files are expected, such as "
-                        "%.200s/*.ini",
-                        path);
-    do
-        n = read_more(fd, contents);
-    while (n > 0 && contents->length <= LARGEST_TEXT);
-    if (n < 0)
-        return fci_fail_system(messages, path, "cannot be read", errno);
-    if (contents->length > LARGEST_TEXT)
-        return blame_size(path, LARGEST_TEXT, true, messages);
-    return FC_OK;
-}
-
 fc_status
 fci_ini_read_file(struct fci_ini *ini, const char *path,
                   fc_diagnostics *messages)
 {
-    struct contents contents = { 0 };
-    const int fd = open(path, O_RDONLY | O_CLOEXEC | O_NOCTTY);
-    fc_status status;
+    struct fci_contents contents;
+    fc_status status = fci_contents_read(&contents, path, false, messages);
 
-    *ini = (struct fci_ini){ 0 };
-    if (fd < 0)
-        return fci_fail_system(messages, path, "cannot be read", errno);
-    status = read_contents(fd, path, &contents, messages);
-    close(fd);
     if (status == FC_OK)
         status = fci_ini_read_text(ini, contents.text, contents.length, path,
                                    messages);
+    else
+        status = leave_unread(ini, path, status);
     free(contents.text);
     return status;
 }

@@ -589,6 +589,11 @@ static const struct plausible plausible[] = {
       "no bowl is made for" },
     { FCI_FIXTURE, "retrofit bowl", FC_VOLUME, "0..10 gal",
       "no bowl is made for" },
+    { FCI_VALVE, "supply size", FC_SIZE, "1/8..8 in", "no flush valve has" },
+    { FCI_VALVE, "flushes per use", FC_NUMBER, "0..100", "no valve gives" },
+    { FCI_FIXTURE, "supply size", FC_SIZE, "1/8..8 in", "no fixture has" },
+    /* by the codes the most is 10 units; a group may stand for a wing */
+    { FCI_FIXTURE, "fixture units", FC_NUMBER, "0..10000", "no fixture has" },
     /* a large fill valve passes 50 gpm */
     { FCI_FIXTURE, "rate", FC_FLOW, "0.05..80 gpm", "no outlet passes" },
     /* what is further from its pipe has a pipe between */

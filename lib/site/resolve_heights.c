@@ -54,7 +54,7 @@ blame_floor(const struct fci_part *part, const fc_floor *floor, bool known,
                              "is not a range of finite figures; low, nominal "
                              "and high in that order are expected");
     if (fmax(fabs(floor->elevation.low), fabs(floor->elevation.high))
-        > FCI_LARGEST)
+        > fci_largest(FC_LENGTH))
         return fci_part_fail(part, messages, floor->name,
                              "is too large to be true; a length that a "
                              "building can have is expected");

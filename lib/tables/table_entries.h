@@ -54,6 +54,8 @@ struct fci_table_kind {
 };
 
 extern const struct fci_table_kind fci_table_kinds[FCI_TABLES];
+/* Whether the heading of some kind begins with this word. */
+bool fci_is_table_word(const char *word);
 
 /* ---- Messages --------------------------------------------------------- */
 

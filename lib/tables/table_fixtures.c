@@ -91,7 +91,7 @@ read_units(const char *list, double cold_share, double hot_share,
     while (fci_table_next_item(&list, item, sizeof item)) {
         text = item;
         if (!fci_read_number(&text, &number) || !(number >= 0)
-            || number > FCI_LARGEST)
+            || number > fci_largest(FC_NUMBER))
             return false;
         while (*text == ' ')
             text++;
@@ -317,7 +317,7 @@ read_flows(struct fci_table_reader *r, const struct fci_entry *entry,
             fci_table_wrong(r, entry, "%s", why.text);
             return false;
         }
-        if (*flows[i] < FCI_LEAST)
+        if (*flows[i] < fci_least(FC_FLOW))
             break;
     }
     if (i == 2)
@@ -417,7 +417,7 @@ fci_table_read_falling(struct fci_table_reader *r, void *entry)
                                   &units, &why))
             fci_table_wrong(r, rows[i].entry, "%s", why.text);
         else if (!(units.nominal > (i ? falling->cumulative[i - 1] : 0.0)
-                   && units.nominal <= FCI_LARGEST))
+                   && units.nominal <= fci_largest(FC_NUMBER)))
             fci_table_wrong_value(r, rows[i].entry,
                                   "more units than for one valve less");
         else

@@ -2,9 +2,11 @@
 /* lib/tables/table_merge.c -- files of tables read and laid on top of each
  * other. */
 #include "ground/diagnostics.h"
+#include "ini/contents.h"
 #include "tables/table_entries.h"
 #include "units/units.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 /* While the files are merged. */
@@ -23,6 +25,58 @@ note(struct merger *m, fc_status status)
 }
 
 /* ---- Reading ---------------------------------------------------------- */
+
+/* Whether some section of a text is of a kind that tables have, or nothing of
+ * it would be quoted: it is empty, or no text at all. */
+static fc_status
+find_tables(const struct fci_contents *contents, const char *path, bool *found)
+{
+    struct fci_ini ini;
+    const fc_status status =
+        fci_ini_read_text(&ini, contents->text, contents->length, path, NULL);
+
+    *found = (status == FC_OK && ini.n_sections == 0)
+             || (contents->length > 0
+                 && memchr(contents->text, '\0', contents->length));
+    for (size_t i = 0; i < ini.n_sections; i++)
+        *found |= fci_is_table_word(ini.sections[i].kind);
+    fci_ini_free(&ini);
+    return status == FC_EINPUT ? FC_OK : status;
+}
+
+static fc_status
+read_text(struct fci_tables *tables, const struct fci_contents *contents,
+          const char *path, fc_diagnostics *messages)
+{
+    bool found;
+    const fc_status status = find_tables(contents, path, &found);
+
+    if (status == FC_EIO)
+        return fci_fail(messages, status, path, 0, "cannot be read");
+    if (status != FC_OK)
+        return status;
+    if (!found)
+        return fci_fail(messages, FC_EINPUT, path, 0,
+                        "is no tables file: none of its sections is of a "
+                        "kind that tables have; one such as [pipe NAME] or "
+                        "[valve NAME] is expected");
+    return fci_ini_read_text(&tables->files[tables->n_files++], contents->text,
+                             contents->length, path, messages);
+}
+
+/* The site's own.  Its path may lead to any file that whoever calls can read,
+ * to passwords as well: of one that is no tables file nothing is quoted. */
+static fc_status
+read_own(struct fci_tables *tables, const char *path, fc_diagnostics *messages)
+{
+    struct fci_contents contents;
+    fc_status status = fci_contents_read(&contents, path, true, messages);
+
+    if (status == FC_OK)
+        status = read_text(tables, &contents, path, messages);
+    free(contents.text);
+    return status;
+}
 
 /* FC_EINPUT: there is something to work on all the same. */
 static fc_status
@@ -49,8 +103,7 @@ read_files(struct fci_tables *tables, const char *path,
     }
     if (!path)
         return worst;
-    status =
-        fci_ini_read_file(&tables->files[tables->n_files++], path, messages);
+    status = read_own(tables, path, messages);
     return status != FC_OK ? status : worst;
 }
 

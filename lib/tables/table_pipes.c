@@ -131,7 +131,7 @@ read_bore(struct fci_table_reader *r, const struct fci_entry *entry,
     } else if (!read_outside(r, entry, bore, wall)) {
         return false;
     }
-    if (*bore >= FCI_LEAST && *bore <= FCI_LARGEST)
+    if (*bore >= fci_least(FC_LENGTH) && *bore <= fci_largest(FC_SIZE))
         return true;
     fci_table_wrong_value(r, entry, "a tube with a wall and a bore");
     return false;
@@ -411,8 +411,10 @@ read_rating(struct fci_table_reader *r, const struct fci_entry *entry,
             return;
         }
     }
-    if (!(loss.low >= FCI_LEAST && loss.high <= FCI_LARGEST)
-        || !(flow.nominal >= FCI_LEAST && flow.nominal <= FCI_LARGEST)) {
+    if (!(loss.low >= fci_least(FC_PRESSURE)
+          && loss.high <= fci_largest(FC_PRESSURE))
+        || !(flow.nominal >= fci_least(FC_FLOW)
+             && flow.nominal <= fci_largest(FC_FLOW))) {
         fci_table_wrong_value(
             r, entry,
             "a pressure at a flow, both above 0, such as 15 psi at "

@@ -83,9 +83,10 @@ check_domain(struct fci_table_reader *r, const struct fci_field *field,
 
     if (!value->given || !entry)
         return;
-    if (!(fmax(-value->low, value->high) <= FCI_LARGEST)) {
+    if (!(fmax(-value->low, value->high) <= fci_largest(field->dimension))) {
         fci_table_wrong_value(r, entry, "a figure that can be true");
-    } else if (field->domain == FCI_POSITIVE && !(value->low >= FCI_LEAST)) {
+    } else if (field->domain == FCI_POSITIVE
+               && !(value->low >= fci_least(field->dimension))) {
         snprintf(expected, sizeof expected, "%s above 0",
                  fci_dimension_name(field->dimension));
         fci_table_wrong_value(r, entry, expected);
@@ -107,6 +108,7 @@ check_domains(struct fci_table_reader *r, const struct fci_field *fields,
 
     for (i = 0; i < n; i++) {
         const char *place = (const char *)data + fields[i].offset;
+        struct fci_field at = fields[i]; /* "4 gpm at 8 psi": the second one */
         fc_range value;
 
         if (fields[i].type != &fci_figure_field
@@ -118,7 +120,8 @@ check_domains(struct fci_table_reader *r, const struct fci_field *fields,
         if (fields[i].type != &fci_figure_at_field)
             continue;
         memcpy(&value, (const char *)data + fields[i].second, sizeof value);
-        check_domain(r, &fields[i], &value);
+        at.dimension = fields[i].second_dimension;
+        check_domain(r, &at, &value);
     }
 }
 
@@ -179,7 +182,8 @@ read_place(struct fci_table_reader *r, const struct fci_entry *entry,
         return false;
     }
     *place = value.nominal;
-    if (!(*place >= FCI_LEAST && *place <= FCI_LARGEST)) {
+    if (!(*place >= fci_least(dimension)
+          && *place <= fci_largest(dimension))) {
         fci_table_wrong(r, entry,
                         "is not a key of a row; a figure above 0 is expected");
         return false;
@@ -270,7 +274,7 @@ fci_table_figure_or_dash(const char *text, fc_dimension dimension,
     if (!fci_read_figure(text, dimension, false, &figure, why))
         return false;
     *value = figure.nominal;
-    if (fabs(*value) <= FCI_LARGEST)
+    if (fabs(*value) <= fci_largest(dimension))
         return true;
     snprintf(why->text, sizeof why->text,
              "\"%.40s\" is too large to be true; %s that a building can have "

@@ -21,6 +21,26 @@ is_word(const char *text, size_t n, const char *word)
     return fci_same_name(copy, word);
 }
 
+/* The letters of the first word of a kind: "fixture ipc" is two. */
+static size_t
+first_word(enum fci_table kind)
+{
+    return strcspn(fci_table_kinds[kind].word, " ");
+}
+
+bool
+fci_is_table_word(const char *word)
+{
+    for (int kind = 0; kind < FCI_TABLES; kind++) {
+        const size_t n = first_word((enum fci_table)kind);
+
+        if (strlen(word) == n
+            && strncmp(word, fci_table_kinds[kind].word, n) == 0)
+            return true;
+    }
+    return false;
+}
+
 /* The kind of a section and where the name of its entry starts: FCI_TABLES
  * when there is no such kind. */
 static enum fci_table
@@ -32,7 +52,7 @@ kind_of(const struct fci_section *section, const char **name)
         const char *word = fci_table_kinds[kind].word;
         const char *code = strchr(word, ' ');
 
-        n = code ? (size_t)(code - word) : strlen(word);
+        n = first_word((enum fci_table)kind);
         if (strlen(section->kind) != n || strncmp(section->kind, word, n) != 0)
             continue;
         *name = section->name;

@@ -156,16 +156,38 @@ write_taken_away(struct writer *w, const struct fci_entry *entry)
 
 /* ---- Sections --------------------------------------------------------- */
 
-/* What is to be written: a relative `tables` is to be found from where the
- * text will be.  NULL when out of memory. */
-static const char *
-value_there(struct writer *w, const struct fci_part *part,
-            const struct fci_entry *entry)
+/* Whether a line of a file that has this value is read back so. */
+static bool
+can_be_read(const char *value)
 {
+    char line[FCI_LONGEST_LINE + 1];
+    struct fci_not_text wrong;
+    const size_t n = strlen(value);
+
+    return n <= FCI_LONGEST_LINE && fci_plain_line(value, n, line, &wrong)
+           && strcmp(fci_squeezed(line), value) == 0 && *value != '"'
+           && !(needs_quotes(value) && strchr(value, '"'));
+}
+
+/* What is to be written: a relative `tables` is to be found from where the
+ * text will be, if a file can name the folder between. */
+static fc_status
+value_there(struct writer *w, const struct fci_part *part,
+            const struct fci_entry *entry, const char **value)
+{
+    *value = entry->value;
     if (!w->folder || part->kind != FCI_SITE
         || strcmp(entry->key, "tables") != 0 || *entry->value == '/')
-        return entry->value;
-    return fci_arena_printf(&w->arena, "%s/%s", w->folder, entry->value);
+        return FC_OK;
+    *value = fci_arena_printf(&w->arena, "%s/%s", w->folder, entry->value);
+    if (!*value)
+        return FC_ENOMEM;
+    if (can_be_read(*value))
+        return FC_OK;
+    return fci_part_fail(part, w->messages, entry->key,
+                         "is in a folder that no line of a file can name from "
+                         "where the text is to be; a folder called by plain "
+                         "words is expected");
 }
 
 /* The word for the heading of a part.  One that says its kind ("rpz") stands
@@ -201,10 +223,10 @@ write_section(struct writer *w, const struct fci_part *part,
         const struct fci_entry *was =
             before ? fci_section_entry(before, now.key) : &section->entries[i];
 
-        now.value = value_there(w, part, &section->entries[i]);
-        if (!now.value)
-            status = FC_ENOMEM;
-        else if (!was)
+        status = value_there(w, part, &section->entries[i], &now.value);
+        if (status != FC_OK)
+            break;
+        if (!was)
             status = write_entry(w, part, &now, "added", "");
         else if (strcmp(was->value, now.value) != 0)
             status = write_entry(w, part, &now, "was ", was->value);
@@ -497,15 +519,16 @@ write_line(struct writer *w, const struct fci_part *part,
 {
     const struct fci_entry *after = fci_section_entry(part->section, was->key);
     struct fci_entry now;
+    fc_status status;
 
     if (!after) {
         write_taken_away(w, was);
         return FC_OK;
     }
     now = *after;
-    now.value = value_there(w, part, after);
-    if (!now.value)
-        return FC_ENOMEM;
+    status = value_there(w, part, after, &now.value);
+    if (status != FC_OK)
+        return status;
     if (strcmp(now.value, was->value) != 0)
         return write_changed(w, part, line, &now, was->value);
     if (strcmp(now.value, raw->value) != 0)

@@ -472,6 +472,10 @@ static const char *const accepted[] = {
     MAIN PIPE("size = 2 in\nlength = 9 ft\n") "[valve v]\nflow = 1 gpm at 25 "
                                               "psi\nfull flush = 0.125 gal\n",
     MAIN PIPE("size = 2 in\nlength = 9 ft\n") "rise = 200 ft\n",
+    MAIN PIPE("size = 2 in\nlength = 9 ft\n") "fixture units = 9999\n",
+    MAIN PIPE("size = 2 in\nlength = 9 ft\n") "[valve v]\n"
+                                              "supply size = 1/8 in\n"
+                                              "flushes per use = 100\n",
     MAIN PIPE("size = 2 in\nlength = 9 ft\n") "[tolerance]\nlength = 99 %\n",
     MAIN PIPE("size = 2 in\nlength = 9 ft\n") "[tolerance]\nlength = 8 ft\n",
     MAIN PIPE("size = 2 in\nlength = 0 ft\n") "[tolerance]\nlength = 8 ft\n",

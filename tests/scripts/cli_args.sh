@@ -901,8 +901,7 @@ run verify open.ini --record --output record.txt
 [ "$status" -eq 3 ] && [ ! -s out ] && [ -s record.txt ]
 result $? 'an inspection record in a file'
 
-# The digests that coreutils find, of what was read: of a pipe what went through
-# it, of a file that was changed meanwhile what it was.
+# The digests that coreutils find, of what was read.
 cat >more.tables <<'EOF'
 [valve sensor]
 source = invented
@@ -920,19 +919,13 @@ run verify amended.ini --record
 gives 3 'a record of a site with tables of its own'
 digest_is amended.ini 'Site file'
 digest_is more.tables 'Tables file'
-# A site file that is changed once it was read, while its tables are waited for.
-mkfifo slow.tables
-sed 's/^tables = .*/tables = slow.tables/' amended.ini >changed.ini
-cp changed.ini before.ini
-"$FLUSHCALC" verify changed.ini --record >out 2>err </dev/null &
-exec 9>slow.tables
-echo '; a note' >>changed.ini
-cat more.tables >&9
-exec 9>&-
+# What went through a pipe cannot be read again: the digest is that of the text.
+mkfifo through
+timeout 60 cat amended.ini >through &
+run verify through --record
 wait $!
-status=$?
-gives 3 'a record of a site file changed meanwhile'
-digest_is before.ini 'Site file'
+gives 3 'a record of what went through a pipe'
+digest_is amended.ini 'Site file'
 run verify amended.ini --record
 holds out 'amended by more.tables: [valve sensor]' 'a record: amended tables'
 "$FLUSHCALC" verify - --record <open.ini >out 2>err
@@ -1262,15 +1255,6 @@ else
     result 0 'what is refused writes no site'
 fi
 
-cp choose.ini untouched.ini
-ln -s choose.ini same.ini
-for name in choose.ini ./choose.ini same.ini; do
-    run size choose.ini --write $name
-    refused "a site written to itself, as $name" \
-        'flushcalc: --write would overwrite choose.ini with a changed building; another name is expected'
-done
-cmp -s choose.ini untouched.ini && [ -L same.ini ]
-result $? 'the site file is as it was'
 run size choose.ini --write absent/sized.ini
 refused 'a site written to a folder that is not there' \
     'flushcalc: absent/sized.ini cannot be written: No such file or directory'
@@ -1306,7 +1290,7 @@ status=$?
 written sized-in.ini 'the sizes chosen' 'size of a site from standard input'
 cmp -s sized.ini sized-in.ini
 result $? 'it is written the same'
-none_left ./*.ini.* ./*-too.txt.*
+none_left ./.flushcalc.*
 result $? 'no temporary file is left'
 run size choose.ini --format json --units si
 gives 0 'sizes in JSON'
@@ -1326,11 +1310,6 @@ holds out 'DOES NOT WORK with any sizes. ' 'the report tells why all the same'
 [ ! -e written.ini ]
 result $? 'no site of them is there'
 
-run quick one=30 --write two.out --output two.out
-refused 'one file for the site and the answer' \
-    'flushcalc: --write and --output name one file; two are expected'
-[ ! -e two.out ]
-result $? 'neither is written'
 cat >tanks.ini <<'END'
 [source main]
 kind = fixed
@@ -1342,19 +1321,6 @@ END
 run flush tanks.ini --all
 refused 'all flush valves where there is none' \
     'tanks.ini: no fixture has a flush valve; one that flushes by a valve is expected'
-
-run size choose.ini --write two.out --output two.out
-refused 'one file for the site and the report' \
-    'flushcalc: --write and --output name one file; two are expected'
-cp choose.ini kept.ini
-run size choose.ini --output choose.ini
-refused 'a report in the place of its site' \
-    'flushcalc: --output would overwrite choose.ini with the report; another name is expected'
-cmp -s choose.ini kept.ini
-result $? 'the site is untouched'
-run check works.ini --output ./works.ini
-refused 'the same of check, by another name of the file' \
-    'flushcalc: --output would overwrite works.ini with the report; another name is expected'
 
 # numbered TEXT -- the number of the option that begins so
 numbered() {
@@ -1449,6 +1415,7 @@ tabled own.ini >tabled.ini
 
 # moved SITE WRITTEN TABLES -- it is written so, and is sized as SITE is
 moved() {
+    rm -f "$2"
     run size "$1" --write "$2"
     written "$2" 'the sizes chosen' "$2 of $1: it is written"
     holds "$2" "tables = $3" "$2 of $1: its tables"
@@ -1468,6 +1435,7 @@ moved there/tabled.ini elsewhere/sized.ini '../there/own.ini ; was own.ini'
 moved there/winding.ini elsewhere/sized.ini '../there/../there/./own.ini'
 moved there/absolute.ini elsewhere/sized.ini "$PWD/own.ini"
 moved tabled.ini elsewhere/sized.ini '../own.ini ; was own.ini'
+rm there/sized.ini elsewhere/sized.ini
 (cd there/deep && "$FLUSHCALC" size ../tabled.ini --write ../sized.ini) \
     >out 2>err
 status=$?
@@ -1708,7 +1676,7 @@ refused 'output to a folder' 'flushcalc: full cannot be written: Is a directory'
     exec "$FLUSHCALC" check works.ini --output half.txt 2>/dev/null)
 [ $? -ne 0 ] && [ ! -e half.txt ]
 result $? 'a file that cannot be written whole is not there'
-none_left ./*.txt.*
+none_left ./.flushcalc.*
 result $? 'no temporary file is left'
 
 if [ -c /dev/full ]; then
@@ -1871,6 +1839,7 @@ run check works.ini --set 'street.presure=25 psi'
 refused 'a key that is unknown' '--set street.presure=25 psi: [source street] has no key "presure"; did you mean "pressure"?'
 run check broken.ini --set riser.from=street
 gives 1 'what the file has wrong may be set'
+rm written.ini
 run size short.ini --set 'riser.size=choose' --write written.ini
 result "$((status - 1))" 'short of pressure no size works'
 run size works.ini --set 'street.pressure=100psi; riser.size=choose' \

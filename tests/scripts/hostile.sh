@@ -132,6 +132,15 @@ at = Mstrainer
 shows = clean
 END
 
+# A smaller one, where texts alone matter: claims are judged by many drawn
+# buildings, each of which takes its time.
+awk 'BEGIN { RS = ""; ORS = "\n\n" }
+    !/^\[(meter|backflow|reducer|pump|device|look)/' template |
+    sed '/^kind = street/,/^residual flow/c\
+kind = fixed\
+pressure = 60 psi
+        s/^from = .*/from = Mmain/' >small
+
 # Of the tables that it amends.
 cat >amended <<'END'
 [fixture ipc water closet, flush valve]
@@ -245,17 +254,17 @@ forms() {
     done
 }
 
-# all_reports SITE FIXTURE
+# all_reports SITE FIXTURE CLAIMS -- the last the site that has its claims judged
 all_reports() {
     forms check "$1"
     report json check "$1" "$1"
     forms path "$1" "$2"
     forms flush "$1" "$2"
     forms 'size --remedy' "$1"
-    forms verify "$1"
+    forms verify "$3"
     forms diagnose "$1"
-    report text 'verify --record' "$1"
-    report html 'verify --record' "$1"
+    report text 'verify --record' "$3"
+    report html 'verify --record' "$3"
     report text 'diagnose --sheet' "$1"
     report html 'diagnose --sheet' "$1"
     sed 's/^size = .*/size = choose/' "$1" >choose.ini
@@ -269,9 +278,10 @@ hostile() {
     file=$(printf '%.60s' "$name" | tr '/' '_').ini
     reports=0
     fill template "$name" good- >"./$file"
+    fill small "$name" good- >"./small-$file"
     fill amended "$name" good- >own.ini
     {
-        all_reports "./$file" good-x
+        all_reports "./$file" good-x "./small-$file"
         "$FLUSHCALC" tables -- "$name" >out 2>err
         [ ! -s out ] || cat out
         text_is_harmless err
@@ -297,7 +307,7 @@ odd() {
     reports=0
     fill template plain "$1" >site.ini
     fill amended plain "$1" >own.ini
-    all_reports site.ini "$1x" >why 2>&1
+    all_reports site.ini "$1x" site.ini >why 2>&1
     [ "$reports" -ge 30 ] || echo "only $reports reports were made" >>why
     result "parts called $what: every report is harmless"
 }

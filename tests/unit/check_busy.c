@@ -218,6 +218,35 @@ START_TEST(pressures_by_hand)
 }
 END_TEST
 
+/* What is lost may be far more than any pressure, and weights add up to nearly
+ * 2^42: the mean of 2^41 times -a and 2^41 - 1 times a + 1 is that of a and of
+ * one. */
+START_TEST(pressures_far_away)
+{
+    static const double far[] = { 3e6, 1e8, 8e9 };
+    const double half = 0x1p41;
+    size_t i;
+
+    for (i = 0; i < sizeof far / sizeof *far; i++) {
+        struct fci_pressures p = { 0 };
+
+        fci_pressures_add(&p, (uint64_t)1 << 41, -far[i], 40000);
+        ck_assert_double_eq_tol(fci_pressures_mean(&p), -far[i], 1e-6);
+        fci_pressures_add(&p, ((uint64_t)1 << 41) - 1, far[i] + 1, 40000);
+        ck_assert_double_eq_tol(fci_pressures_mean(&p),
+                                (half - 1 - far[i]) / (2 * half - 1), 1e-6);
+    }
+    {
+        struct fci_pressures p = { 0 };
+
+        fci_pressures_add(&p, (uint64_t)1 << 40, -1e40, 40000);
+        fci_pressures_add(&p, (uint64_t)1 << 40, 1e300, 40000);
+        ck_assert_double_eq_tol(fci_pressures_mean(&p), 0, 1e-6);
+        ck_assert_double_le(fci_pressures_quantile(&p, 0.05, 40000), 40000);
+    }
+}
+END_TEST
+
 /* A thousand pressures spread evenly from 0 to 100 kPa. */
 START_TEST(quantiles)
 {
@@ -1183,6 +1212,7 @@ main(void)
     tcase_add_loop_test(t, sure, 0, 4);
     tcase_add_test(t, always_on);
     tcase_add_test(t, hardly_ever_on);
+    tcase_add_test(t, pressures_far_away);
     tcase_add_test(t, so_many_states);
     tcase_add_test(t, stops_when_known);
     tcase_add_test(t, no_minimum);

@@ -662,6 +662,9 @@ END_TEST
     "[arresters pdi-wh201]\nsource = s\n"                                     \
     "next size above = 70 psi\n"
 
+/* A section of a tables file, by which it is one. */
+#define KNOWN "[limit maximum static]\nsource = s\npressure = 80 psi\n"
+
 static const struct {
     const char *text;
     int line;
@@ -670,10 +673,16 @@ static const struct {
     { "[pipe copper L]\nvelocity limit = 5 ft/s\n", 1,
       "[pipe copper L] lacks \"source\"; a text that tells where its figures "
       "come from is needed" },
-    { "[pipes a]\nsource = s\n", 1,
+    { "[secret a]\nsource = secret\n", 0,
+      "is no tables file: none of its sections is of a kind that tables have; "
+      "one such as [pipe NAME] or [valve NAME] is expected" },
+    { "secret\n", 0,
+      "is no tables file: none of its sections is of a kind that tables have; "
+      "one such as [pipe NAME] or [valve NAME] is expected" },
+    { "[pipes a]\nsource = s\n" KNOWN, 1,
       "[pipes a] is not a known kind of table section; did you mean "
       "\"pipe\"?" },
-    { "[cistern a]\nsource = s\n", 1,
+    { "[cistern a]\nsource = s\n" KNOWN, 1,
       "[cistern a] is not a known kind of table section; pipe, fittings, "
       "fixture, demand, falling, meter, valve, minimum, limit, usual, fault, "
       "arresters or judgment is expected" },
