@@ -1154,7 +1154,7 @@ static const struct {
     { "read a building", read_building, 100, 37, 9973 },
     { "amend the tables", read_amended_building, 100, 37, 9973 },
     { "build a building", build_building, 60, 37, 9973 },
-    { "mend a building", mend_building, 60, 37, 9973 },
+    { "mend a building", mend_building, 60, LONG, 49999 },
     { "read anew", read_anew, 60, 1, 97 },
     { "describe reports", describe_reports, 500, LONG, 9973 },
     { "change a building", change_building, 40, 1, 97 },

@@ -307,6 +307,7 @@ work_of_child(void)
     gsl_error_handler_t *handler = gsl_set_error_handler(on_gsl_error);
     int status = handler == on_gsl_error ? 0 : 1;
 
+    signal(SIGALRM, SIG_DFL);
     alarm(30); /* a child that waits for ever is killed */
     if (fc_site_read_text(text, sizeof text - 1, "a", &site, NULL) != FC_OK)
         status |= 2;
