@@ -25,7 +25,7 @@ typedef struct fc_compared_state {
     size_t working, failing, unclear; /* fixtures, each of a group counted */
     const char *governing;            /* NULL: nothing requires */
     fc_range margin;                  /* of that fixture */
-    int valves;           /* flush valves; 0: none has a ladder */
+    int valves;                       /* flush valves; 0: none has a ladder */
     int at_once_low;      /* that may be open at once, inputs at their worst */
     int at_once_high;     /* and best */
     fc_chance weak;       /* the largest of any fixture; in the worst case,

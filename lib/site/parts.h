@@ -94,8 +94,8 @@ bool fci_part_has_key(const struct fci_part *part, const char *key);
  * monotone, pairs possible, what its kind needs there.  Reports all. */
 fc_status fci_part_check(const struct fci_part *part,
                          fc_diagnostics *messages);
-/* The same of a part that was changed: unless as if a file had it so, what would
- * cure a building is tried up to pressures that none has. */
+/* The same of a part that was changed: unless as if a file had it so, what
+ * would cure a building is tried up to pressures that none has. */
 fc_status fci_part_check_changed(const struct fci_part *part,
                                  fc_diagnostics *messages);
 
