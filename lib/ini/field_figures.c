@@ -24,10 +24,10 @@ static const struct {
     double least, largest;
 } true_figures[] = {
     [FC_NUMBER] = { 1e-9, 1e9 },
-    [FC_PRESSURE] = { 1, 2.5e8 }, /* heads of 25 km */
-    [FC_FLOW] = { 1e-7, 10 },     /* a city's supply */
-    [FC_LENGTH] = { 1e-6, 2e4 },  /* a main through a town */
-    [FC_SIZE] = { 1e-3, 3 },      /* a transmission main */
+    [FC_PRESSURE] = { 1, 1e9 },  /* what stands for a supply without a loss */
+    [FC_FLOW] = { 1e-7, 10 },    /* a city's supply */
+    [FC_LENGTH] = { 1e-6, 2e4 }, /* a main through a town */
+    [FC_SIZE] = { 1e-3, 3 },     /* a transmission main */
     [FC_VELOCITY] = { 1e-3, 100 },
     [FC_VOLUME] = { 1e-7, 1e6 }, /* a city's reservoir */
     [FC_TIME] = { 1e-3, 1e10 },  /* three centuries */

@@ -6,6 +6,8 @@
 #include "report/shapes.h"
 #include "report/words.h"
 
+#include <math.h>
+
 static const fc_check_result *
 result_of(struct fci_at at)
 {
@@ -56,10 +58,29 @@ NAME_AT(starved, fc_checked_state, starved)
 
 /* ---- Flush events ----------------------------------------------------- */
 
+/* Below are sums of chances whose last digits another processor has
+ * otherwise. */
+#define CHANCES_TO 1e-10
+
+#define CHANCE(name)                                                          \
+    static const void *chance_##name(struct fci_at at, union fci_value *room) \
+    {                                                                         \
+        const fc_chance *chance = at.object;                                  \
+                                                                              \
+        room->number = round(chance->name / CHANCES_TO) * CHANCES_TO;         \
+        return &room->number;                                                 \
+    }
+
+CHANCE(estimate)
+CHANCE(low)
+CHANCE(high)
+
 static const struct fci_member chance_rows[] = {
-    FCI_NUMBER(fc_chance, estimate, "estimate", "The part, as sampled"),
-    FCI_NUMBER(fc_chance, low, "low", "It lies from here"),
-    FCI_NUMBER(fc_chance, high, "high", "to here, with 95% confidence"),
+    FCI_GET("estimate", FCI_M_NUMBER, FC_NUMBER, chance_estimate,
+            "The part, as sampled, to 1e-10"),
+    FCI_GET("low", FCI_M_NUMBER, FC_NUMBER, chance_low, "It lies from here"),
+    FCI_GET("high", FCI_M_NUMBER, FC_NUMBER, chance_high,
+            "to here, with 95% confidence"),
 };
 FCI_SHAPE(fci_chance_shape, "chance", fc_chance, chance_rows,
           "A part of all flushes");

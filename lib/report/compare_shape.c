@@ -3,14 +3,6 @@
 #include "report/check_shape.h"
 #include "report/shapes.h"
 
-static const struct fci_member chance_rows[] = {
-    FCI_NUMBER(fc_chance, estimate, "estimate", "Part of the flushes"),
-    FCI_NUMBER(fc_chance, low, "low", "At least, with 95% confidence"),
-    FCI_NUMBER(fc_chance, high, "high", "At most"),
-};
-static FCI_SHAPE(chance_shape, "compared_chance", fc_chance, chance_rows,
-                 "A chance, and where it lies");
-
 static const struct fci_member zone_rows[] = {
     FCI_TEXT(fc_compared_zone, reducer, "reducer", "PRV upstream; null: none"),
     FCI_TEXT(fc_compared_zone, governing, "governing_fixture",
@@ -50,7 +42,7 @@ static const struct fci_member state_rows[] = {
                  "Flush valves at once, inputs at their worst"),
     FCI_PLAIN_IF("at_once_high", FCI_M_INTEGER, FC_NUMBER, fc_compared_state,
                  at_once_high, valves, "The same at their best"),
-    FCI_GET_OBJECT("weak_flush_chance", &chance_shape, weak_of,
+    FCI_GET_OBJECT("weak_flush_chance", &fci_chance_shape, weak_of,
                    "The largest chance of a weak flush in the busiest "
                    "period"),
     FCI_RANGE(fc_compared_state, peak_flow, "peak_demand", FC_FLOW,
