@@ -237,16 +237,17 @@ START_TEST(no_such_remedy)
 }
 END_TEST
 
-/* A building by calls, with a name that a file has no way to put. */
+/* A building by calls, with a count that a file has no way to put. */
 START_TEST(not_to_be_put)
 {
-    const fc_settings settings = { .code_minimum = FC_NO,
-                                   .title = "two\nlines" };
+    const fc_settings settings = { .code_minimum = FC_NO };
     const fc_source source = { .name = "s",
                                .kind = FC_FIXED,
                                .pressure = fc_exactly(30 * PSI) };
+    /* a file has the nominal one midway */
     const fc_fixture closet = { .name = "x",
                                 .on = "s",
+                                .counts = { true, 1, 1, 3 },
                                 .supply_size = fc_exactly(INCH),
                                 .kind = "water closet, flush valve" };
     fc_site *site = fc_site_new();
