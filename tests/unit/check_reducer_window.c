@@ -727,7 +727,7 @@ try_setting(struct trial *t, const struct building *b, const char *reducer,
     building_copy(&t->b, b);
     set_to(&t->b, reducer, x);
     set = &building_find(&t->b, false, reducer)->as.reducer.set;
-    if (set->low <= 0) {
+    if (set->low < 1) { /* Pa; a file has no less */
         building_free(&t->b);
         return false;
     }
