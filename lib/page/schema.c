@@ -25,12 +25,16 @@ static json_t *
 one_of(const struct fci_words *words)
 {
     json_t *list = json_array();
+    int bad = 0;
 
     for (size_t i = 0; i < words->n; i++)
         if (words->words[i])
-            json_array_append_new(list, json_string(words->words[i]));
-    json_array_append_new(list, json_null());
-    return json_pack("{s:o}", "enum", list);
+            bad |= json_array_append_new(list, json_string(words->words[i]));
+    bad |= json_array_append_new(list, json_null());
+    if (!bad)
+        return json_pack("{s:o}", "enum", list);
+    json_decref(list);
+    return NULL;
 }
 
 static json_t *
