@@ -7,33 +7,8 @@
 #
 #   FLUSHCALC  the command to test
 set -u
-LC_ALL=C
-export LC_ALL
-: "${FLUSHCALC:?the path of the command to test}"
-work=$(mktemp -d "${TMPDIR:-/tmp}/flushcalc-read.XXXXXX") || exit 99
-trap 'rm -rf "$work"' EXIT
-trap 'exit 99' HUP INT TERM
-cd "$work" || exit 99
-count=0
-failed=0
-
-# result STATUS NAME
-result() {
-    count=$((count + 1))
-    if [ "$1" -eq 0 ]; then
-        echo "ok $count - $2"
-        return
-    fi
-    echo "not ok $count - $2"
-    failed=1
-    cut -c 1-300 out | sed 's/^/# out: /' | head -n 5
-    cut -c 1-300 err | sed 's/^/# err: /' | head -n 5
-}
-
-skip() {
-    count=$((count + 1))
-    echo "ok $count - $1 # SKIP $2"
-}
+# shellcheck source=tests/scripts/tap.sh
+. "$(dirname "$0")/tap.sh"
 
 # run ARGUMENT... -- no more than 20 s: nothing here waits for anybody
 run() {

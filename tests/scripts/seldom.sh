@@ -4,28 +4,8 @@
 #
 #   FLUSHCALC  the command to test
 set -u
-LC_ALL=C
-export LC_ALL
-: "${FLUSHCALC:?the path of the command to test}"
-work=$(mktemp -d "${TMPDIR:-/tmp}/flushcalc-seldom.XXXXXX") || exit 99
-trap 'rm -rf "$work"' EXIT
-trap 'exit 99' HUP INT TERM
-cd "$work" || exit 99
-count=0
-failed=0
-
-# result STATUS NAME
-result() {
-    count=$((count + 1))
-    if [ "$1" -eq 0 ]; then
-        echo "ok $count - $2"
-        return
-    fi
-    echo "not ok $count - $2"
-    failed=1
-    sed 's/^/# out: /' out | head -n 9
-    sed 's/^/# err: /' err | head -n 5
-}
+# shellcheck source=tests/scripts/tap.sh
+. "$(dirname "$0")/tap.sh"
 
 run() {
     "$FLUSHCALC" "$@" >out 2>err </dev/null
