@@ -225,21 +225,17 @@ class Bench:
         self.took = {}  # of the sound library; None: too long, or it fails
 
     def read_coverage(self, pattern):
-        """The lines that each test came by; kept, since it takes a while."""
-        build = os.path.abspath("coverage-build")
+        """The lines that each test came by."""
         kept = os.path.join(WORK, "came-by.json")
-        folder = os.path.join(build, "by-test")
-        if not os.path.isdir(folder):
+        told = coverage.lines_by_test("coverage-build", read_json(kept))
+        if not told:
             raise SystemExit("make coverage first")
-        if (not os.path.exists(kept)
-                or os.path.getmtime(kept) < os.path.getmtime(folder)):
-            with open(kept, "w", encoding="utf-8") as file:
-                json.dump(coverage.lines_by_test(build), file)
-        with open(kept, encoding="utf-8") as file:
-            return {test: {name: (known, set(ran))
-                           for name, (known, ran) in files.items()}
-                    for test, files in json.load(file).items()
-                    if re.search(pattern, test) and not LEFT_OUT.search(test)}
+        with open(kept, "w", encoding="utf-8") as file:
+            json.dump(told, file)
+        return {test: {name: (known, set(ran))
+                       for name, (known, ran) in files.items()}
+                for test, (_, files) in told.items()
+                if re.search(pattern, test) and not LEFT_OUT.search(test)}
 
     def link_library(self, objects):
         subprocess.run(self.link + ["-shared", "-Wl,--strip-debug", "-o",
@@ -329,9 +325,10 @@ class Bench:
         return None, len(tests), spent
 
 
-def read_results():
+def read_json(path):
+    """What was written there; nothing was: nothing."""
     try:
-        with open(RESULTS, encoding="utf-8") as file:
+        with open(path, encoding="utf-8") as file:
             return json.load(file)
     except FileNotFoundError:
         return {}
@@ -365,7 +362,7 @@ def main():
     begun = time.time()
     bench = Bench(chosen.slowest, chosen.tests)
     print("# %d places; %d tests" % (len(drawn), len(bench.tests)))
-    results = read_results()
+    results = read_json(RESULTS)
     told = []
     for mutant in drawn:
         if (len(told) >= chosen.count

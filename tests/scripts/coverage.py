@@ -86,14 +86,22 @@ def count_test(folder, build):
     return files
 
 
-def lines_by_test(build):
-    """For each test and file the lines that there are, and those that the test
-    came by."""
+def lines_by_test(build, kept):
+    """For each test when it was counted, and for each file the lines that there
+    are and those that the test came by.  `kept` is what was told before: what
+    was not counted again since stays."""
     build = os.path.abspath(build)
-    return {test: {name: [sorted(lines), sorted(
-                       at for at, times in lines.items() if times > 0)]
-                   for name, (lines, _) in count_test(folder, build).items()}
-            for test, folder in tests_of(build)}
+    told = {}
+    for test, folder in tests_of(build):
+        newest = max(os.path.getmtime(p) for p in glob.glob(
+            os.path.join(folder, "**", "*.gcda"), recursive=True))
+        told[test] = kept.get(test)
+        if told[test] is None or told[test][0] < newest:
+            told[test] = [newest, {
+                name: [sorted(lines), sorted(
+                    at for at, times in lines.items() if times > 0)]
+                for name, (lines, _) in count_test(folder, build).items()}]
+    return told
 
 
 def read_all(build):
