@@ -4,6 +4,7 @@
 #include "units/range_sums.h"
 #include "flow/ladder.h"
 #include "ground/ties.h"
+#include "laws/boyle.h"
 #include "peak/march.h"
 #include "peak/source.h"
 #include "words/verdict.h"
@@ -22,6 +23,7 @@ struct restarting {
     struct fci_open *open; /* every flush valve, in the order of the list */
     fc_restart_valve **by_need;
     size_t n;
+    double most; /* valves times links, as of fci_restart_find() */
     fc_range refill;
     double main_drop; /* what a main that nobody tested may drop while a few
                          valves run [Pa] */
@@ -162,18 +164,15 @@ pressure_at_ends(struct restarting *r, size_t i, const struct fci_open *open,
     return status;
 }
 
-/* Valves times links, whose ends are looked for with all of them open: each is
- * a solution of the whole building. */
-#define MOST_WORK 2e6
-
-/* Of how many valves. */
+/* Of how many valves the ends are searched. */
 static size_t
-most_bounded(const struct fci_network *network, size_t n)
+most_bounded(const struct restarting *r)
 {
-    const double most = MOST_WORK / (double)network->n_links;
+    const double most = fmax(r->most / (double)r->network->n_links, 1);
 
-    return last_end(network) != FCI_NOMINAL && most < (double)n ? (size_t)most
-                                                                : n;
+    return last_end(r->network) != FCI_NOMINAL && most < (double)r->n
+               ? (size_t)most
+               : r->n;
 }
 
 /* How far it is below what closes it. */
@@ -193,12 +192,13 @@ by_need(const void *a, const void *b)
     return p > q ? -1 : p < q ? 1 : (*x > *y) - (*x < *y);
 }
 
-/* Those to which it matters most have their own ends; an open valve has no
- * less than none, and find_alone() has the most of the others. */
+/* Those to which it matters most have their own ends; of the others there is
+ * nothing but that no pressure is below a full vacuum, and that find_alone()
+ * has the most of it. */
 static fc_status
 find_ends_open(struct restarting *r)
 {
-    const size_t bounded = most_bounded(r->network, r->n);
+    const size_t bounded = most_bounded(r);
     double ends[FCI_ENDS];
     fc_status status = FC_OK;
 
@@ -211,7 +211,7 @@ find_ends_open(struct restarting *r)
 
         if (k >= bounded) {
             v->loose = true;
-            v->all_open.low = fmin(0, v->all_open.nominal);
+            v->all_open.low = -INFINITY;
             v->all_open.high = INFINITY;
             continue;
         }
@@ -298,6 +298,26 @@ find_at_once(struct restarting *r, size_t i)
 
 /* ---- The whole -------------------------------------------------------- */
 
+/* Where the law of the pipes has less the column of water has parted. */
+static fc_range
+above_vacuum(fc_range pressure)
+{
+    return (fc_range){ pressure.given, fmax(pressure.nominal, -FCI_ATMOSPHERE),
+                       fmax(pressure.low, -FCI_ATMOSPHERE),
+                       fmax(pressure.high, -FCI_ATMOSPHERE) };
+}
+
+static void
+tell_above_vacuum(struct restarting *r)
+{
+    for (size_t i = 0; i < r->n; i++) {
+        fc_restart_valve *v = &r->list[i];
+
+        v->all_open = above_vacuum(v->all_open);
+        v->alone = above_vacuum(v->alone);
+    }
+}
+
 static void
 judge(struct restarting *r)
 {
@@ -320,6 +340,7 @@ judge(struct restarting *r)
         told->volume =
             fci_range_with(told->volume, fci_range_times(v->volume, v->count));
     }
+    tell_above_vacuum(r);
     told->least = r->list[told->least_at].all_open;
     told->list = r->list;
     told->n_list = r->n;
@@ -364,13 +385,14 @@ fci_valves_known(const fc_site *site, fc_state state)
 
 fc_status
 fci_restart_find(const struct fci_network *network, struct fci_solver *solver,
-                 struct fci_arena *arena, fc_restart_state *told)
+                 double most, struct fci_arena *arena, fc_restart_state *told)
 {
     const size_t m = network->site->n_fixtures;
     struct fci_arena scratch = { 0 };
     struct restarting r = { .network = network,
                             .site = network->site,
                             .solver = solver,
+                            .most = most,
                             .told = told };
     fc_status status = FC_ENOMEM;
 

@@ -326,6 +326,33 @@ find_hazard(struct fci_effects *e, const fc_restart_state *told,
             FCI_WORD("first", first_place(told))));
 }
 
+/* How many fixtures were not searched with every valve open. */
+static size_t
+n_loose(const fc_restart_state *told)
+{
+    size_t n = 0;
+
+    for (size_t i = 0; i < told->n_list; i++)
+        n += told->list[i].loose;
+    return n;
+}
+
+/* Nothing rules it out where nobody looked. */
+static void
+find_not_searched(struct fci_effects *e, const fc_restart_state *told,
+                  fc_state state)
+{
+    const size_t loose = n_loose(told);
+
+    if (loose > 0 && !is_hazard(lowest_of(told)))
+        fci_find(
+            &e->found, FC_WARN, "", FC_IN(state), FC_FOUND_BACKFLOW,
+            "Too many fixtures to search {not} of {all} with every valve "
+            "open as water returns{when}: there a vacuum is not ruled "
+            "out. Shut all stops first, and open them one at a time",
+            FCI_WITH(FCI_COUNT("not", loose), FCI_COUNT("all", told->n_list)));
+}
+
 /* What the order of opening prevents. */
 static void
 find_all(struct fci_effects *e, const fc_restart_state *told, fc_state state)
@@ -383,6 +410,7 @@ find(struct fci_effects *e, const fc_restart *restart)
             continue;
         find_alone(e, told, (fc_state)s);
         find_all(e, told, (fc_state)s);
+        find_not_searched(e, told, (fc_state)s);
     }
 }
 
@@ -407,16 +435,15 @@ assume_bounded(struct fci_effects *e, const fc_restart *restart)
 {
     for (int s = fci_effect_states(e); s-- > 0;) {
         const fc_restart_state *told = &restart->states[s];
-        size_t loose = 0;
+        const size_t loose = n_loose(told);
 
-        for (size_t i = 0; i < told->n_list; i++)
-            loose += told->list[i].loose;
         if (loose == 0)
             continue;
         fci_assume(&e->found,
-                   "With every valve open the range of pressure is found at "
-                   "the %zu of %zu fixtures that need it most; at the others "
-                   "it is from none to that with one valve open.",
+                   "With every valve open the range of pressure is searched "
+                   "at the %zu of %zu fixtures that need it most; at the "
+                   "others it was not, and is anything from a full vacuum to "
+                   "that with one valve open.",
                    told->n_list - loose, told->n_list);
         return;
     }
@@ -459,11 +486,11 @@ fci_effects_restart(struct fci_effects *e, fc_diagnostics *messages)
     restart->refill =
         fci_tables_usual(e->site->tables, FCI_USUAL_REFILL)->range;
     for (s = 0; s < fci_effect_states(e) && status == FC_OK; s++) {
-        status =
-            fci_solver_fail(e->solver[s],
-                            fci_restart_find(e->network[s], e->solver[s],
-                                             e->arena, &restart->states[s]),
-                            messages);
+        status = fci_solver_fail(e->solver[s],
+                                 fci_restart_find(e->network[s], e->solver[s],
+                                                  FCI_RESTART_WORK, e->arena,
+                                                  &restart->states[s]),
+                                 messages);
         any = any || restart->states[s].given;
     }
     if (status != FC_OK || !any)

@@ -28,7 +28,8 @@ typedef struct fc_restart_valve {
                            given: nothing is known of it */
     bool assumed; /* `closes at` is not given: its own minimum flowing pressure
                      is taken, the only figure that is known */
-    fc_range all_open; /* with every flush valve of the building open */
+    fc_range all_open; /* with every flush valve of the building open; no less
+                          than a full vacuum, as `alone` */
     fc_range alone;    /* with every other one shut */
     fc_verdict closes_all, closes_alone; /* whether it closes then; where
                           `assumed`, below it is FC_CANNOT_TELL */
@@ -38,8 +39,9 @@ typedef struct fc_restart_valve {
     fc_range volume; /* that runs through it until it closes, alone [m3] */
     fc_restart_doubt doubt; /* which makes FC_WORKS of `closes_all` and
                                `closes_alone` FC_CANNOT_TELL */
-    bool loose; /* too many fixtures to look at every one: `all_open` is from
-                   none to what it has alone, and others need it more */
+    bool loose; /* there are too many fixtures to search every one, and others
+                   need it more: `all_open` was not searched, and is from a
+                   full vacuum to what it has alone */
     FC_ROOM(7);
 } fc_restart_valve;
 

@@ -10,15 +10,13 @@
 
 #include <math.h>
 
-#define ATMOSPHERE 101325.0 /* Pa, standard atmosphere (CGPM 1954) */
-
 /* The part of the volume that is air. */
 static double
 air(double precharge, double pressure)
 {
     return pressure <= precharge
                ? 1
-               : (precharge + ATMOSPHERE) / (pressure + ATMOSPHERE);
+               : (precharge + FCI_ATMOSPHERE) / (pressure + FCI_ATMOSPHERE);
 }
 
 double
@@ -35,7 +33,7 @@ fci_boyle_drawn(double precharge, double from, double to, double exponent)
 
     if (to >= from)
         return 0;
-    grows = pow((from + ATMOSPHERE) / (to + ATMOSPHERE), 1 / exponent);
+    grows = pow((from + FCI_ATMOSPHERE) / (to + FCI_ATMOSPHERE), 1 / exponent);
     return fmin(before * (grows - 1), 1 - before);
 }
 
@@ -47,6 +45,6 @@ fci_boyle_pressure(double precharge, double from, double drawn,
 
     if (!(drawn <= 1 - before))
         return NAN;
-    return (from + ATMOSPHERE) * pow(before / (before + drawn), exponent)
-           - ATMOSPHERE;
+    return (from + FCI_ATMOSPHERE) * pow(before / (before + drawn), exponent)
+           - FCI_ATMOSPHERE;
 }

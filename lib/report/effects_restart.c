@@ -40,6 +40,9 @@ static const struct fci_member valve_rows[] = {
               "Through it until it closes, alone"),
     FCI_WORD(fc_restart_valve, doubt, "doubt", &doubt_words,
              "Why it may not close though its pressure suffices"),
+    FCI_FLAG(fc_restart_valve, loose, "not_searched",
+             "Whether there are too many fixtures to search this one with "
+             "every one open: all_open is then from a full vacuum to alone"),
 };
 static FCI_SHAPE(valve_shape, "restart_valve", fc_restart_valve, valve_rows,
                  "A flush valve when water returns");
@@ -114,7 +117,16 @@ static bool
 any_vacuum(const fc_restart_state *told)
 {
     for (size_t i = 0; i < told->n_list; i++)
-        if (told->list[i].all_open.low < 0)
+        if (told->list[i].all_open.low < 0 && !told->list[i].loose)
+            return true;
+    return false;
+}
+
+static bool
+any_loose(const fc_restart_state *told)
+{
+    for (size_t i = 0; i < told->n_list; i++)
+        if (told->list[i].loose)
             return true;
     return false;
 }
@@ -149,8 +161,11 @@ put_valves(struct fci_doc *doc, const fc_restart_state *told)
             fci_figure_range(doc->units, FC_PRESSURE, v->closes_at);
 
         fci_cell(grid, v->name);
-        fci_cell(grid,
-                 fci_figure_range(doc->units, FC_PRESSURE, v->all_open).text);
+        fci_cell(
+            grid,
+            v->loose
+                ? "not searched"
+                : fci_figure_range(doc->units, FC_PRESSURE, v->all_open).text);
         fci_cell(grid,
                  fci_figure_range(doc->units, FC_PRESSURE, v->alone).text);
         fci_cell(grid, fci_arena_printf(
@@ -289,6 +304,10 @@ put_state(struct fci_doc *doc, const fc_restart *restart, fc_state state,
     put_valves(doc, told);
     if (any_vacuum(told))
         fci_doc_say(doc, "Below 0: a vacuum, that may draw foul water in.");
+    if (any_loose(told))
+        fci_doc_say(doc,
+                    "Not searched, for there are too many fixtures: from a "
+                    "full vacuum to what it has alone.");
     if (any_assumed(told))
         fci_doc_say(doc,
                     "* No \"closes at\" is given: its minimum flowing. Below "

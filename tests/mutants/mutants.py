@@ -2,38 +2,51 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """tests/mutants/mutants.py -- whether the tests notice what is wrong in lib/.
 
-  cd BUILD; python3 SOURCE/tests/mutants/mutants.py [--count 300] [--seed 1]
-      [--minutes M] [--slowest S] [--only PATH] [--tests PATTERN]
+  cd BUILD; make coverage; python3 SOURCE/tests/mutants/mutants.py
+      [--count 300] [--seed 1] [--minutes M] [--slowest S] [--only PATH]
+      [--tests PATTERN] [--retry]
 
 Draws that many places of lib/ at which an operator, a comparison or a constant
-can be another, and with each of these faults alone runs the tests until one
-fails: first those that name the header of the file or its folder, then the
-others, the quickest first.  A test that takes five times its time has failed.
-What compiles to the same code is no fault and is drawn again.  The programs are
-linked to a shared library of all objects, so that a fault takes one compilation
-and one link.  Prints a line for each and writes mutants/results.txt; tests that
-take more than S seconds of processor time are left out.  The same seed draws
-the same faults of the same source.
+can be another, and with each of these faults alone runs the tests that come by
+its line, as `make coverage` found, until one fails: the quickest first, those
+that have the name of the file before others.  A test that takes five times its
+time has failed.  What compiles to the same code is no fault and is drawn again.
+The programs are linked to a shared library of all objects, so that a fault
+takes one compilation and one link.  Tests that take more than S seconds of
+processor time are left out.
+
+The same seed draws the same faults as long as their lines are the same.  What
+was found stays in mutants/results.json: a run goes on where one ended, and with
+--retry tries those again that survived.  A survivor that is none, since the
+program does the same with it, stands in equivalent.txt with the reason.
 """
 
 import argparse
 import glob
 import hashlib
+import json
 import os
-import random
 import re
 import resource
 import shlex
 import shutil
+import signal
 import subprocess
 import sys
+import threading
 import time
 
 HERE = os.path.dirname(os.path.abspath(__file__))
 SOURCE = os.path.dirname(os.path.dirname(HERE))
+sys.path.insert(0, os.path.join(SOURCE, "tests", "scripts"))
+sys.dont_write_bytecode = True
+import coverage  # noqa: E402
+
 WORK = "mutants"
 LIBRARY = os.path.join(WORK, "libmutant.so")
 SOUND = os.path.join(WORK, "sound")
+RESULTS = os.path.join(WORK, "results.json")
+EQUIVALENT = os.path.join(HERE, "equivalent.txt")
 
 # What is there, and what it becomes; a group of its own is replaced.
 WORDS = {"fmin": "fmax", "fmax": "fmin", "true": "false", "false": "true",
@@ -46,9 +59,32 @@ PLACE = re.compile(
     r"|\b(?P<word>%s)\b(?!\s*=[^=])"
     r"|(?<![\w.\"])(?P<figure>\d+(?:\.\d+)?(?:e-?\d+)?)(?![\w.])"
     % "|".join(WORDS))
-# Tests of how long things take, or of memory that runs out, which replace
-# malloc, see no other fault than the rest.
-LEFT_OUT = ("memory", "allocation")
+# They run the command below another program, or look at the source.
+LEFT_OUT = re.compile("valgrind|pages|forms|readme|lint|format|analyze|abi")
+
+
+class Mutant:
+    """A place, what stands there and what it becomes."""
+
+    def __init__(self, path, number, line, match, nth):
+        self.path, self.number = path, number
+        self.start, self.end = match.start(), match.end()
+        self.instead = other(match)
+        # as it is printed, and listed in equivalent.txt
+        self.name = "%s: %s%s -> %s: %s" % (
+            path, match.group(), " #%d" % nth if nth > 1 else "",
+            self.instead, line.strip())
+
+    def drawn_at(self, seed):
+        """Where in the order of all it is drawn."""
+        return hashlib.sha256(("%d %s" % (seed, self.name)).encode()).digest()
+
+    def text(self):
+        with open(os.path.join(SOURCE, self.path), encoding="utf-8") as file:
+            lines = file.read().split("\n")
+        line = lines[self.number]
+        lines[self.number] = line[:self.start] + self.instead + line[self.end:]
+        return "\n".join(lines)
 
 
 def other(match):
@@ -73,7 +109,7 @@ def code_lines(text):
 
 
 def places(only):
-    """All places, as (file, line number, start, end, instead)."""
+    """All that can be drawn."""
     found = []
     for path in sorted(glob.glob(os.path.join(SOURCE, "lib/**/*.c"),
                                  recursive=True)):
@@ -81,13 +117,33 @@ def places(only):
         if only and only not in name:
             continue
         with open(path, encoding="utf-8") as file:
-            lines = code_lines(file.read())
-        for number, line in enumerate(lines):
+            text = file.read()
+        lines = text.split("\n")
+        for number, line in enumerate(code_lines(text)):
             # what stands outside of a function declares
             if not line.startswith(" "):
                 continue
-            found += [(name, number, m.start(), m.end(), other(m))
-                      for m in PLACE.finditer(line)]
+            seen = {}
+            for match in PLACE.finditer(line):
+                nth = seen[match.group()] = seen.get(match.group(), 0) + 1
+                found.append(Mutant(name, number, lines[number], match, nth))
+    return found
+
+
+def equivalents():
+    """Those that make no difference, with the reasons."""
+    found = {}
+    name = None
+    with open(EQUIVALENT, encoding="utf-8") as file:
+        for line in file:
+            if line.startswith("lib/"):
+                name = line.strip()
+                found[name] = ""
+            elif name and line.startswith(" "):
+                found[name] += " " + line.strip()
+    bare = [name for name, reason in found.items() if not reason]
+    if bare:
+        raise SystemExit("no reason: " + "; ".join(bare))
     return found
 
 
@@ -105,22 +161,33 @@ def variables():
 
 
 def run(arguments, seconds, environment):
-    """Whether it succeeds within so many seconds of processor time."""
+    """Whether it succeeds within so many seconds of processor time, and says of
+    nothing that it is not well: the first such line ends it."""
     def limit():
         resource.setrlimit(resource.RLIMIT_CPU, (seconds, seconds + 1))
         resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
         resource.setrlimit(resource.RLIMIT_AS, (8 << 30, 8 << 30))
     before = resource.getrusage(resource.RUSAGE_CHILDREN)
-    try:
-        status = subprocess.run(
-            arguments, stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL,
+    with subprocess.Popen(
+            arguments, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE,
             stderr=subprocess.DEVNULL, preexec_fn=limit, env=environment,
-            timeout=20 * seconds + 60, check=False).returncode
-    except subprocess.TimeoutExpired:
-        status = -1
+            start_new_session=True) as process:
+        def end():
+            try:
+                os.killpg(process.pid, signal.SIGKILL)
+            except ProcessLookupError:
+                pass
+        timer = threading.Timer(10 * seconds + 30, end)
+        timer.start()
+        good = not any(line.startswith(b"not ok") for line in process.stdout)
+        if not good:
+            end()
+        good = process.wait() == 0 and good
+        timer.cancel()
+        end()  # what it left
     after = resource.getrusage(resource.RUSAGE_CHILDREN)
-    return status == 0, (after.ru_utime + after.ru_stime
-                         - before.ru_utime - before.ru_stime)
+    return good, (after.ru_utime + after.ru_stime
+                  - before.ru_utime - before.ru_stime)
 
 
 class Bench:
@@ -137,33 +204,42 @@ class Bench:
         self.environment = dict(
             os.environ, LD_LIBRARY_PATH=os.path.abspath(WORK),
             srcdir=SOURCE, builddir=os.getcwd(), CK_FORK="no",
-            CK_VERBOSITY="silent", SOURCE_DATE_EPOCH="1700000000",
+            CK_VERBOSITY="silent", CK_TAP_LOG_FILE_NAME="-",
+            SOURCE_DATE_EPOCH="1700000000",
             FLUSHCALC=os.path.abspath(os.path.join(WORK, "flushcalc")))
-        os.makedirs(WORK, exist_ok=True)
+        os.makedirs(SOUND, exist_ok=True)
         self.link_library(self.objects)
+        shutil.copy(LIBRARY, SOUND)
+        self.slowest = slowest
+        self.came_by = self.read_coverage(pattern)
         self.tests = {}
         self.link_program("flushcalc", found["command"][0])
-        candidates = [("cases.sh", [
-            "sh", "-c", "! sh %s/tests/scripts/cases.sh | grep -q '^not ok'"
-            % SOURCE])]
         for name, *objects in found["program"]:
-            if any(word in name for word in LEFT_OUT):
-                continue
-            short = os.path.basename(name)
-            self.link_program(short, objects)
-            candidates.append((short, [os.path.join(WORK, short)]))
-        self.headers = {}
-        self.slowest = slowest
-        self.tests = {short: arguments for short, arguments in candidates
-                      if re.search(pattern, short)}
-        self.rank = [short for short, _ in candidates[1:] + candidates[:1]]
+            if name in self.came_by:
+                self.tests[name] = [
+                    "stdbuf", "-oL",
+                    self.link_program(os.path.basename(name), objects)]
+        for name in self.came_by:
+            if name.endswith(".sh"):
+                self.tests[name] = ["sh", os.path.join(SOURCE, name)]
         self.took = {}  # of the sound library; None: too long, or it fails
-        os.makedirs(SOUND, exist_ok=True)
-        shutil.copy(LIBRARY, SOUND)
-        self.read_headers(found["program"])
+
+    def read_coverage(self, pattern):
+        """The lines that each test came by."""
+        kept = os.path.join(WORK, "came-by.json")
+        told = coverage.lines_by_test("coverage-build", read_json(kept))
+        if not told:
+            raise SystemExit("make coverage first")
+        with open(kept, "w", encoding="utf-8") as file:
+            json.dump(told, file)
+        return {test: {name: (known, set(ran))
+                       for name, (known, ran) in files.items()}
+                for test, (_, files) in told.items()
+                if re.search(pattern, test) and not LEFT_OUT.search(test)}
 
     def link_library(self, objects):
-        subprocess.run(self.link + ["-shared", "-o", LIBRARY + ".new"]
+        subprocess.run(self.link + ["-shared", "-Wl,--strip-debug", "-o",
+                                    LIBRARY + ".new"]
                        + objects + self.libs, check=True)
         os.replace(LIBRARY + ".new", LIBRARY)
 
@@ -175,94 +251,96 @@ class Bench:
             subprocess.run(self.link + ["-o", made] + objects
                            + ["-L" + WORK, "-lmutant"] + self.libs,
                            check=True)
+        return made
 
-    def sound(self, short):
+    def sound(self, test):
         """What a test takes where nothing is wrong, asked once."""
-        if short not in self.took:
+        if test not in self.took:
             good, took = run(
-                self.tests[short], int(self.slowest) + 1,
+                self.tests[test], int(self.slowest) + 1,
                 dict(self.environment, LD_LIBRARY_PATH=os.path.abspath(SOUND)))
-            self.took[short] = took if good else None
-            if not good:
-                print("# left out: %s" % short, flush=True)
-        return self.took[short]
+            self.took[test] = took if good and took <= self.slowest else None
+            if self.took[test] is None:
+                print("# left out: %s (%.0f s%s)" % (
+                    test, took, "" if good else ", fails"), flush=True)
+        return self.took[test]
 
-    def read_headers(self, programs):
-        """What each test includes of lib/."""
-        for name, *objects in programs:
-            text = ""
-            for o in objects:
-                base = re.sub(r"^check_\w+-(?=\w)", "", os.path.basename(o))
-                base = os.path.splitext(base)[0].split("-")[-1] + ".c"
-                path = os.path.join(SOURCE, os.path.dirname(o), base)
-                if os.path.exists(path):
-                    with open(path, encoding="utf-8") as file:
-                        text += file.read()
-            self.headers[os.path.basename(name)] = set(
-                re.findall(r'#include "(\w+/\w+\.h)"', text))
+    def in_order(self, mutant):
+        """The tests that come by it, the likeliest first."""
+        base = os.path.basename(mutant.path)[:-2]
+        folder = mutant.path.split("/")[-2]
+        found = []
+        for test in self.tests:
+            known, ran = self.came_by[test].get(mutant.path, ([], set()))
+            # a statement of several lines may have its count at the first
+            at = max((n for n in known if n <= mutant.number + 1), default=0)
+            if at not in ran or self.sound(test) is None:
+                continue
+            words = os.path.basename(test).replace(".", "_").split("_")
+            near = base in test or folder in words or any(
+                word in words for word in base.split("_"))
+            found.append((self.took[test] * (0.3 if near else 1), test))
+        return [test for _, test in sorted(found)]
 
-    def in_order(self, path):
-        """The tests, the likeliest first."""
-        folder, base = path.split("/")[-2:]
-        stem = base[:-2]
-
-        def key(short):
-            headers = self.headers.get(short, ())
-            words = set(short.replace(".", "_").split("_"))
-            near = (0 if "%s/%s.h" % (folder, stem) in headers
-                    or stem in short else
-                    1 if any(h.startswith(folder + "/") for h in headers)
-                    or words & set(stem.split("_")) or folder in short else 2)
-            # the Makefile has the longest first
-            guess = 1 + 0.1 * (len(self.rank) - self.rank.index(short))
-            took = self.took.get(short, guess) or 0
-            return (near if took < 3 else near + 1, took)
-        return sorted(self.tests, key=key)
+    def made(self, mutant):
+        """Its object, or None if the code is the same or none."""
+        made = os.path.join(WORK, "mutant.o")
+        stem = os.path.join(WORK, os.path.basename(mutant.path))
+        with open(os.path.join(SOURCE, mutant.path),
+                  encoding="utf-8") as file:
+            sound = file.read()
+        digests = []
+        for text in sound, mutant.text():
+            with open(stem, "w", encoding="utf-8") as file:
+                file.write(text)
+            if subprocess.run(self.compile + ["-w", "-g0", "-c", stem, "-o",
+                                              made],
+                              stderr=subprocess.DEVNULL,
+                              check=False).returncode:
+                break
+            with open(made, "rb") as file:
+                digests.append(hashlib.sha256(file.read()).digest())
+        os.remove(stem)
+        return made if len(set(digests)) == 2 else None
 
     def try_mutant(self, mutant):
-        """None if it is none, else (what killed it or None, seconds)."""
-        path, number, start, end, instead = mutant
-        with open(os.path.join(SOURCE, path), encoding="utf-8") as file:
-            lines = file.read().split("\n")
-        line = lines[number]
-        lines[number] = line[:start] + instead + line[end:]
-        stem = os.path.basename(path)
-        mutated = os.path.join(WORK, stem)
-        with open(mutated, "w", encoding="utf-8") as file:
-            file.write("\n".join(lines))
-        made = os.path.join(WORK, "mutant.o")
-        if subprocess.run(self.compile + ["-w", "-g0", "-c", mutated, "-o",
-                                          made],
-                          stderr=subprocess.DEVNULL, check=False).returncode:
-            return None
-        sound = os.path.join(WORK, "sound.o")
-        shutil.copy(os.path.join(SOURCE, path), mutated)
-        subprocess.run(self.compile + ["-w", "-g0", "-c", mutated, "-o",
-                                       sound], check=True)
-        os.remove(mutated)
-        if digest(made) == digest(sound):
-            return None
+        """None if it is none, else (what killed it or None, tests, seconds)."""
         of = "%s/.libs/libflushcalc_all_la-%s.o" % (
-            os.path.dirname(path), stem[:-2])
+            os.path.dirname(mutant.path), os.path.basename(mutant.path)[:-2])
         if of not in self.objects:
+            return None
+        made = self.made(mutant)
+        if made is None:
             return None
         self.link_library([made if o == of else o for o in self.objects])
         spent = 0
-        for short in self.in_order(path):
-            took = self.sound(short)
-            if took is None:
-                continue
-            good, seconds = run(self.tests[short], int(5 * took) + 2,
+        tests = self.in_order(mutant)
+        for k, test in enumerate(tests):
+            good, seconds = run(self.tests[test],
+                                int(5 * self.took[test]) + 2,
                                 self.environment)
             spent += seconds
             if not good:
-                return short, spent
-        return None if spent == 0 else (None, spent)
+                return test, k + 1, spent
+        return None, len(tests), spent
 
 
-def digest(path):
-    with open(path, "rb") as file:
-        return hashlib.sha256(file.read()).digest()
+def read_json(path):
+    """What was written there; nothing was: nothing."""
+    try:
+        with open(path, encoding="utf-8") as file:
+            return json.load(file)
+    except FileNotFoundError:
+        return {}
+
+
+def tell(number, mutant, outcome, reasons):
+    by, tests, spent = outcome
+    said = ("killed by %s" % by if by else
+            "no difference" if mutant.name in reasons else "SURVIVED")
+    print("%3d %s  [line %d]\n    %s (%d tests, %.0f s)" % (
+        number, mutant.name, mutant.number + 1, said, tests, spent),
+        flush=True)
 
 
 def main():
@@ -270,41 +348,43 @@ def main():
     options.add_argument("--count", type=int, default=300)
     options.add_argument("--seed", type=int, default=1)
     options.add_argument("--minutes", type=float, default=1e9)
-    options.add_argument("--slowest", type=float, default=60)
+    options.add_argument("--slowest", type=float, default=20)
     options.add_argument("--only")
     options.add_argument("--tests", default="")
+    options.add_argument("--retry", action="store_true")
     chosen = options.parse_args()
-    drawn = places(chosen.only)
-    random.Random(chosen.seed).shuffle(drawn)
+    drawn = sorted(places(chosen.only), key=lambda m: m.drawn_at(chosen.seed))
+    reasons = equivalents()
+    known = {m.name for m in drawn}
+    if not chosen.only:
+        for name in sorted(set(reasons) - known):
+            print("# equivalent.txt has what is not there: " + name)
     begun = time.time()
     bench = Bench(chosen.slowest, chosen.tests)
     print("# %d places; %d tests" % (len(drawn), len(bench.tests)))
-    tried = killed = 0
-    with open(os.path.join(WORK, "results.txt"), "w",
-              encoding="utf-8") as results:
-        for mutant in drawn:
-            if tried >= chosen.count:
-                break
-            if time.time() - begun > 60 * chosen.minutes:
-                break
-            outcome = bench.try_mutant(mutant)
-            if outcome is None:
-                continue
-            by, spent = outcome
-            tried += 1
-            killed += by is not None
-            path, number, start, end, instead = mutant
-            with open(os.path.join(SOURCE, path), encoding="utf-8") as file:
-                line = file.read().split("\n")[number]
-            said = "%s:%d:%d: %s -> %s: %s (%.0f s)\n    %s\n" % (
-                path, number + 1, start + 1, line[start:end], instead,
-                "killed by " + by if by else "SURVIVED", spent, line.strip())
-            for file in (results, sys.stdout):
-                file.write(said)
-                file.flush()
+    results = read_json(RESULTS)
+    told = []
+    for mutant in drawn:
+        if (len(told) >= chosen.count
+                or time.time() - begun > 60 * chosen.minutes):
+            break
+        outcome = results.get(mutant.name, 0)
+        if outcome == 0 or (chosen.retry and outcome and not outcome[0]
+                            and mutant.name not in reasons):
+            outcome = results[mutant.name] = bench.try_mutant(mutant)
+            with open(RESULTS, "w", encoding="utf-8") as file:
+                json.dump(results, file, indent=1)
+        if outcome is None:
+            continue
+        told.append((mutant, outcome))
+        tell(len(told), mutant, outcome, reasons)
     bench.link_library(bench.objects)
-    print("%d faults, %d killed (%.1f %%), %d survived" % (
-        tried, killed, 100.0 * killed / max(1, tried), tried - killed))
+    killed = sum(1 for _, outcome in told if outcome[0])
+    same = sum(1 for m, outcome in told
+               if not outcome[0] and m.name in reasons)
+    print("%d faults, %d killed (%.1f %%), %d make no difference, %d survived"
+          % (len(told), killed, 100.0 * killed / max(1, len(told)), same,
+             len(told) - killed - same))
     return 0
 
 
