@@ -16,8 +16,8 @@
 #include <gsl/gsl_roots.h>
 #include <math.h>
 
-#define TRIALS 3000
-#define FLUSHES 2000
+#define TRIALS usual(1200, 3000)
+#define FLUSHES usual(800, 2000)
 #define JOINED 150
 #define WITHIN 1e-6 /* psi: both are exact but for rounding */
 #define JOIN_TAKES                                                            \

@@ -493,7 +493,7 @@ check_screen(const fc_quick_result *r, const char *said)
 
 START_TEST(equals_its_site_file)
 {
-    const size_t tried = (size_t)usual(1000, 4000);
+    const size_t tried = (size_t)usual(600, 4000);
     size_t n = 0;
 
     for (unsigned long long seed = 1; seed <= tried; seed++) {

@@ -123,9 +123,9 @@ crowded() {
 }
 
 sh "$srcdir/tests/bench/tower.sh" >tower-1600.ini
-sh "$srcdir/tests/bench/tower.sh" 1 20 5 2 |
+sh "$srcdir/tests/bench/tower.sh" 1 10 5 2 |
     sed 's/^static = 250 psi/static = 90 psi/; s/^residual = .*/residual = 75 psi/' \
-        >tower-200-short.ini
+        >tower-100-short.ini
 crowded 12 5 >crowded-read.ini
 crowded 4 0 >crowded-little.ini
 long=a-name-as-long-as-no-plan-has-but-a-machine-may
@@ -140,7 +140,7 @@ echo "$alike" >alike
 echo "$sheets" >sheets
 
 for site in "$srcdir"/examples/*.ini "$srcdir"/tests/cases/*.ini ./crowded*.ini \
-    ./long-*.ini ./tower-200-short.ini; do
+    ./long-*.ini ./tower-100-short.ini; do
     case $site in
     # a blank to fill in needs room beside the name; what cures twelve zones
     # takes a minute
@@ -158,7 +158,7 @@ for site in "$srcdir"/examples/*.ini "$srcdir"/tests/cases/*.ini ./crowded*.ini 
         ;;
     esac
 done
-for site in "$srcdir/examples/clinic.ini" "$srcdir/tests/cases/tank.ini" \
+for site in "$srcdir/examples/library.ini" "$srcdir/tests/cases/tank.ini" \
     "$srcdir/tests/cases/claimed.ini" "$srcdir/tests/cases/diagnosed.ini" \
     ./crowded-little.ini; do
     try "$most" "$site" <alike

@@ -30,7 +30,6 @@ path examples/library.ini wc-3
 path examples/school.ini upstairs-wc
 path examples/school.ini upstairs-wc --darcy
 path examples/tower.ini low-wc-3
-path examples/tower.ini high-wc-17
 path tests/cases/tank.ini urinal
 path tests/cases/unknown.ini wc
 verify examples/library.ini
@@ -45,7 +44,6 @@ verify tests/cases/near.ini --record
 check examples/clinic.ini
 check examples/clinic.ini --units si
 check examples/library.ini
-check examples/tower.ini
 check examples/block.ini
 check examples/school.ini
 check tests/cases/tank.ini

@@ -45,7 +45,7 @@ echo 1..22
 cd "$srcdir/examples" || exit 1
 try 1 "check of a block" check block.ini
 try 3 "check of the school, as JSON" check --format json school.ini
-try 1 "check of the clinic in full" check --full clinic.ini
+try 3 "check of the library in full" check --full library.ini
 try 0 "a page" check --format html ../tests/cases/tank.ini
 try 1 "a table" flush clinic.ini --all --format csv
 try 1 "a record as a page" verify --record --format html --threads 1 \

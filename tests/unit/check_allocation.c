@@ -1135,7 +1135,7 @@ describe_reports(void)
 static size_t
 long_stride(void)
 {
-    return (size_t)usual(41, 11);
+    return (size_t)usual(89, 11);
 }
 
 static const struct {

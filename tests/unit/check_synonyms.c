@@ -578,13 +578,14 @@ try_slip(enum list list, const struct fci_book *book, const char *slip,
                   entry, meant);
 }
 
-/* Every letter left out, doubled, swapped with the next, and made another. */
+/* Every letter left out, doubled, swapped with the next, and made another,
+ * in turn others where not all are tried. */
 static void
 try_slips(enum list list, const struct fci_book *book, const char *word,
           const char *entry)
 {
     const size_t n = strlen(word);
-    const int step = SANITIZED ? 10 : 1; /* as sample() of unit/suite.h */
+    const int step = SANITIZED ? 10 : usual(4, 1);
     char slip[100], c;
     size_t i;
 
@@ -600,7 +601,7 @@ try_slips(enum list list, const struct fci_book *book, const char *word,
             slip[i + 1] = word[i];
             try_slip(list, book, slip, entry);
         }
-        for (c = 'a'; c <= 'z'; c = (char)(c + step)) {
+        for (c = (char)('a' + (int)i % step); c <= 'z'; c = (char)(c + step)) {
             snprintf(slip, sizeof slip, "%s", word);
             slip[i] = c;
             try_slip(list, book, slip, entry);

@@ -11,7 +11,7 @@
 
 /* ---- What is asked for next -------------------------------------------- */
 
-#define VISITS 60
+#define VISITS (unsigned long)usual(30, 60)
 #define FURTHER 3
 
 static const struct sick_plan plans[] = {
@@ -423,7 +423,7 @@ END_TEST
 
 /* ---- Invented buildings that are sound ---------------------------------- */
 
-#define SOUND 120
+#define SOUND (unsigned long)usual(60, 120)
 
 /* What is true of an input that a diagnosis tells of. */
 static const struct {
