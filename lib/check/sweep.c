@@ -225,7 +225,7 @@ gather_flips(struct sweep *s, size_t n_steps)
             points[n_points++] = &flip->after;
         }
     }
-    s->told.told = points
+    s->told.told = flips && points
                        ? fci_sweep_tell(points, n_points, s->told.given.judged,
                                         arena, &s->told.n_told)
                        : NULL;
