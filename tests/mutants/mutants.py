@@ -79,9 +79,21 @@ class Mutant:
         """Where in the order of all it is drawn."""
         return hashlib.sha256(("%d %s" % (seed, self.name)).encode()).digest()
 
-    def text(self):
+    def lines(self):
         with open(os.path.join(SOURCE, self.path), encoding="utf-8") as file:
-            lines = file.read().split("\n")
+            return file.read().split("\n")
+
+    def is_reached(self, known, ran):
+        """Whether a run that came by some of the lines that have a count may
+        come by this one: a statement of several lines has its count at the
+        first, and what stands in no function is read anywhere in the file."""
+        at = max((n for n in known if n <= self.number + 1), default=0)
+        if any(line.startswith("}") for line in self.lines()[at:self.number]):
+            return bool(ran)
+        return at in ran
+
+    def text(self):
+        lines = self.lines()
         line = lines[self.number]
         lines[self.number] = line[:self.start] + self.instead + line[self.end:]
         return "\n".join(lines)
@@ -272,9 +284,7 @@ class Bench:
         found = []
         for test in self.tests:
             known, ran = self.came_by[test].get(mutant.path, ([], set()))
-            # a statement of several lines may have its count at the first
-            at = max((n for n in known if n <= mutant.number + 1), default=0)
-            if at not in ran or self.sound(test) is None:
+            if not mutant.is_reached(known, ran) or self.sound(test) is None:
                 continue
             words = os.path.basename(test).replace(".", "_").split("_")
             near = base in test or folder in words or any(
