@@ -84,16 +84,12 @@ answer(const struct options *options, const struct figures *figures)
     return result;
 }
 
-/* A file is written, and what check says of it where that is another verdict.
- * False, and said, when it cannot be checked. */
+/* What check says of the file that is to be written.  False, and said, when it
+ * cannot be checked. */
 static bool
-say_written(const struct options *options, const fc_quick_result *result)
+check_text(const struct options *options, const fc_quick_result *result,
+           fc_verdict *works)
 {
-    static const char *const says[] = {
-        [FC_CANNOT_TELL] = "cannot tell",
-        [FC_WORKS] = "says that it works",
-        [FC_WILL_NOT_WORK] = "says that it does not work",
-    };
     const fc_check_options few = { .no_busy_period = true };
     fc_diagnostics *messages = fc_diagnostics_new();
     fc_check_result *check = NULL;
@@ -106,39 +102,61 @@ say_written(const struct options *options, const fc_quick_result *result)
     if (status == FC_OK)
         status = fc_check_with(site, &few, &check, messages);
     complain_messages(messages, status);
-    if (status == FC_OK && check->works == result->works)
-        complain("%s is written, with %d %s", options->write, result->valves,
-                 result->valves == 1 ? "valve" : "valves");
-    else if (status == FC_OK)
-        complain("%s is written, with %d %s; check %s: it judges by the "
-                 "peak flow of the code, and by the file's ranges alone",
-                 options->write, result->valves,
-                 result->valves == 1 ? "valve" : "valves", says[check->works]);
+    if (status == FC_OK)
+        *works = check->works;
     fc_check_result_free(check);
     fc_site_free(site);
     fc_diagnostics_free(messages);
     return status == FC_OK;
 }
 
-/* The report first, in memory: nothing is written where it cannot be made. */
+/* A file is written, and what check says of it where that is another
+ * verdict. */
+static void
+say_written(const struct options *options, const fc_quick_result *result,
+            fc_verdict works)
+{
+    static const char *const says[] = {
+        [FC_CANNOT_TELL] = "cannot tell",
+        [FC_WORKS] = "says that it works",
+        [FC_WILL_NOT_WORK] = "says that it does not work",
+    };
+    const char *valves = result->valves == 1 ? "valve" : "valves";
+
+    if (works == result->works)
+        complain("%s is written, with %d %s", options->write, result->valves,
+                 valves);
+    else
+        complain("%s is written, with %d %s; check %s: it judges by the "
+                 "peak flow of the code, and by the file's ranges alone",
+                 options->write, result->valves, valves, says[works]);
+}
+
+/* The report first, in memory, and the check of the file: nothing is written
+ * where they cannot be made. */
 static bool
 report(const struct options *options, const fc_quick_result *result)
 {
     struct output output;
     fc_report *report = NULL;
+    fc_verdict works = FC_CANNOT_TELL;
     const fc_status status = fc_report_quick(result, &report);
 
     if (!output_compose(options, options->write, NULL, report, status,
                         &output))
         return false;
     if (options->write
-        && !file_write_whole(options->write, result->text,
-                             strlen(result->text))) {
+        && (!check_text(options, result, &works)
+            || !file_write_whole(options->write, result->text,
+                                 strlen(result->text)))) {
         fc_free(output.text);
         return false;
     }
-    return output_deliver(options, &output)
-           && (!options->write || say_written(options, result));
+    if (!output_deliver(options, &output))
+        return false;
+    if (options->write)
+        say_written(options, result, works);
+    return true;
 }
 
 static int

@@ -37,6 +37,7 @@ solve(const struct options *options, const struct loaded *site,
 
     how.check.seed = options->seed;
     how.check.threads = options->threads;
+    how.check.one_ladder = load_is_brief(options);
     how.check.progress = progress_show;
     how.check.context = &progress;
     progress_start(&progress);

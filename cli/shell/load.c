@@ -40,9 +40,8 @@ read_standard_input(const struct options *options, struct loaded *loaded,
     return status;
 }
 
-/* One screen. */
-static bool
-is_brief(const struct options *options)
+bool
+load_is_brief(const struct options *options)
 {
     return options->format == FC_TEXT
            && !(options->given & (OPTION_FULL | OPTION_SHEET));
@@ -59,7 +58,7 @@ check(const struct options *options, struct loaded *loaded, bool busy_period,
     how.seed = options->seed;
     how.threads = options->threads;
     how.no_busy_period = !busy_period;
-    how.one_ladder = how.rough = is_brief(options);
+    how.one_ladder = how.rough = load_is_brief(options);
     how.progress = progress_show;
     how.context = &progress;
     progress_start(&progress);
@@ -174,8 +173,8 @@ load_path(const struct options *options, const struct loaded *site,
           const char *fixture, fc_state state)
 {
     struct progress progress;
-    const bool brief = is_brief(options);
-    const fc_check_options how = { .one_ladder = is_brief(options),
+    const bool brief = load_is_brief(options);
+    const fc_check_options how = { .one_ladder = load_is_brief(options),
                                    .seed = options->seed,
                                    .threads = options->threads,
                                    .in_short = brief,
@@ -218,7 +217,7 @@ fc_sweep_result *
 load_sweep(const struct options *options, const struct loaded *site)
 {
     struct progress progress;
-    const fc_check_options how = { .one_ladder = is_brief(options),
+    const fc_check_options how = { .one_ladder = load_is_brief(options),
                                    .seed = options->seed,
                                    .threads = options->threads,
                                    .progress = progress_show,
@@ -315,7 +314,7 @@ many_begin(struct many *many, const struct options *options,
 {
     many->files = files_of(options, paths, n, &many->text);
     many->how = (fc_sites_options){
-        .check = { .one_ladder = is_brief(options),
+        .check = { .one_ladder = load_is_brief(options),
                    .seed = options->seed,
                    .threads = options->threads,
                    .progress = progress_show,

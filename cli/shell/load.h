@@ -28,6 +28,8 @@ fc_checked_sites *load_lines(const struct options *options,
  * likewise. */
 fc_comparison *load_comparison(const struct options *options,
                                const char *const *paths, size_t n);
+/* Whether the report is one screen, which asks less of a calculation. */
+bool load_is_brief(const struct options *options);
 /* Check one that was only read, the busy period or not; false, and said. */
 bool load_check(const struct options *options, struct loaded *site,
                 bool busy_period);

@@ -9,7 +9,7 @@
 
 #define PATIENCE 1.0 /* s, for which nothing is told */
 
-static const char line[] = "flushcalc: sampling, ";
+static const char line[] = "flushcalc: calculating, ";
 
 void
 progress_start(struct progress *progress)

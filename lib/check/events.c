@@ -230,6 +230,42 @@ take_other(struct fci_running_events *r)
     events->starved = r->other->starved;
 }
 
+/* Where every ladder is climbed that is about half of what takes long; the
+ * other half is the busy period. */
+static bool
+climbs_every(const struct fci_running_events *r)
+{
+    return r->ladder && !r->one_ladder && r->only == FCI_NONE;
+}
+
+static void
+tell_busy(void *context, double done)
+{
+    const fc_check_options *options = context;
+
+    options->progress(options->context, 0.5 + done / 2);
+}
+
+static fc_status
+draw_busy(struct fci_running_events *r)
+{
+    fc_check_options options = *r->options;
+
+    if (options.progress && climbs_every(r)) {
+        options.progress = tell_busy;
+        options.context = (void *)r->options;
+    }
+    return fci_draw_busy(r, &options);
+}
+
+static void
+tell_climbed(const struct fci_running_events *r, size_t n)
+{
+    if (r->options->progress)
+        r->options->progress(r->options->context,
+                             (double)n / (double)r->site->n_fixtures / 2);
+}
+
 /* Alone all of them too, where they may draw down what the one that is asked
  * about rests on. */
 static fc_status
@@ -243,9 +279,10 @@ climb_all(struct fci_running_events *r)
         if (!fci_flushes(r, i) || (!all && r->only != i))
             continue;
         status = fci_find_alone(r, i, &r->events->views[i].alone);
-        if (status == FC_OK && r->ladder && !r->one_ladder
-            && r->only == FCI_NONE)
-            status = fci_climb(r, i);
+        if (status != FC_OK || !climbs_every(r))
+            continue;
+        status = fci_climb(r, i);
+        tell_climbed(r, i + 1);
     }
     return status;
 }
@@ -277,7 +314,7 @@ flush_all(struct fci_running_events *r)
 }
 
 static fc_status
-work_out(struct fci_running_events *r, const fc_check_options *options)
+work_out(struct fci_running_events *r)
 {
     fc_status status = find_too_large(r);
 
@@ -287,11 +324,11 @@ work_out(struct fci_running_events *r, const fc_check_options *options)
         take_other(r);
     else
         status = flush_all(r);
-    return status == FC_OK ? fci_draw_busy(r, options) : status;
+    return status == FC_OK ? draw_busy(r) : status;
 }
 
 static fc_status
-run(struct fci_running_events *r, const fc_check_options *options)
+run(struct fci_running_events *r)
 {
     const fc_site *site = r->site;
     struct fci_events *events = r->events;
@@ -306,7 +343,7 @@ run(struct fci_running_events *r, const fc_check_options *options)
     if (!events->unknown)
         status = make_room(r);
     if (status == FC_OK && r->solver)
-        status = work_out(r, options);
+        status = work_out(r);
     if (status == FC_OK)
         status = find_lasting(r);
     if (status == FC_OK)
@@ -332,13 +369,14 @@ fci_events_run(const fc_site *site, fc_state state,
         .events = events,
         .one_ladder = options->in_short || options->one_ladder,
         .in_short = options->in_short,
+        .options = options,
         .only = only ? only->fixture : FCI_NONE,
         .verdicts_only = only && !only->told,
         .short_at_peak = only && only->short_at_peak[state],
         .messages = messages
     };
 
-    return run(&r, options);
+    return run(&r);
 }
 
 fc_status
@@ -348,13 +386,14 @@ fci_events_judge(const fc_site *site, fc_state state, size_t only,
 {
     struct fci_running_events r = { .site = site,
                                     .state = state,
+                                    .options = options,
                                     .arena = arena,
                                     .events = events,
                                     .only = only,
                                     .verdicts_only = true,
                                     .messages = messages };
 
-    return run(&r, options);
+    return run(&r);
 }
 
 fc_status

@@ -12,6 +12,7 @@ struct fci_running_events {
     struct fci_arena scratch;
     const fc_site *site;
     fc_state state;
+    const fc_check_options *options; /* NULL where one valve alone is asked */
     struct fci_arena *arena;
     struct fci_events *events;
     const struct fci_events *other; /* of the other state; NULL: none */

@@ -72,7 +72,7 @@ check_site(const struct sweep *s, const fc_site *site, struct fci_arena *arena,
 
     options.threads = 1;
     options.progress = NULL;
-    options.no_proviso = true;
+    options.no_proviso = options.in_short = true; /* a line tells neither */
     status = fc_check_with(site, &options, &result, messages);
     if (status == FC_OK)
         fci_site_line_keep(line, site, result, arena);
@@ -225,7 +225,7 @@ gather_flips(struct sweep *s, size_t n_steps)
             points[n_points++] = &flip->after;
         }
     }
-    s->told.told = points
+    s->told.told = flips && points
                        ? fci_sweep_tell(points, n_points, s->told.given.judged,
                                         arena, &s->told.n_told)
                        : NULL;

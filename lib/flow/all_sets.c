@@ -17,7 +17,7 @@
 #define MOST_IN_ALL 200000
 #define MOST_AT_ONCE 32
 /* Nor those whose links come to more in all. */
-#define MOST_LINKS 5e6
+#define MOST_LINKS 5e5
 
 struct fci_all_sets {
     const struct fci_network *network;

@@ -92,12 +92,16 @@ void
 fci_ladder_take(struct fci_ladder *l, size_t fixture, enum fci_end end,
                 double least)
 {
+    const size_t n = l->network->site->n_fixtures;
+
     l->fixture = fixture;
     l->end = l->network->bounded ? end : FCI_NOMINAL;
     l->least = least;
     l->ordered = false;
     l->roughly = false;
-    l->work = FCI_MOST_WORK / l->network->site->n_fixtures;
+    l->work = FCI_MOST_WORK / n;
+    if (n > FCI_MANY_FIXTURES)
+        l->work = l->work * FCI_MANY_FIXTURES / n;
     l->work = l->work > FCI_LEAST_WORK ? l->work : FCI_LEAST_WORK;
 }
 

@@ -144,7 +144,7 @@ fci_ladder_find(struct fci_ladder *l, struct fci_finding *f, bool all)
                                    FCI_MOST_COUNTED, &surely, &left);
         if (status == FC_OK && f->known < (size_t)surely)
             f->known = (size_t)surely;
-        if (surely >= FCI_FIRST_COUNTED && l->work == FCI_LEAST_WORK)
+        if (surely >= FCI_FIRST_COUNTED && l->work <= FCI_LITTLE_WORK)
             l->work = 0; /* it would not do */
         if (status == FC_OK && l->work > 0)
             status = find_by_asking(l, f, (size_t)surely + 1);

@@ -17,10 +17,13 @@
 /* The finest only in a building with no more fixtures. */
 #define FCI_FEW_FIXTURES 64
 
-/* No more pairs are looked at for all fixtures of a building, but so many for
- * each of them. */
+/* No more pairs are looked at for all fixtures of a building, the fewer the
+ * more there are beyond some number; but so many for each of them. */
 #define FCI_MOST_WORK 40000000
-#define FCI_LEAST_WORK 300000
+#define FCI_MANY_FIXTURES 100
+#define FCI_LEAST_WORK 10000
+/* with which those that begin long are not looked at by pairs */
+#define FCI_LITTLE_WORK 300000
 /* and where only the shortest ladder is looked for, for each that may be */
 #define FCI_WORK_IN_SHORT 5000000
 

@@ -36,6 +36,9 @@ struct fci_data {
 bool fci_text_form(const struct fci_doc *doc, FILE *out);
 bool fci_html_form(const struct fci_doc *doc, FILE *out);
 bool fci_json_form(const struct fci_data *data, FILE *out);
+/* The flags are those of jansson, which overlooks that a key could not be
+ * written: whether all of it was is known when the stream is closed. */
+bool fci_json_write(const json_t *root, size_t flags, FILE *out);
 /* The table of this name; of NULL the first.  *found: there is one. */
 bool fci_csv_form(const struct fci_data *data, const char *table, FILE *out,
                   bool *found);

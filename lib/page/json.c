@@ -240,14 +240,14 @@ write_piece(const char *buffer, size_t size, void *out)
 }
 
 /* Of a locale's point jansson finds a single byte. */
-static int
-dump(const json_t *root, size_t flags, FILE *out)
+bool
+fci_json_write(const json_t *root, size_t flags, FILE *out)
 {
     const struct fci_point point = fci_point_enter();
     const int bad = json_dump_callback(root, write_piece, out, flags);
 
     fci_point_leave(point);
-    return bad;
+    return !bad;
 }
 
 /* All but ASCII is written as \u escapes: a program reads the same, and a
@@ -264,7 +264,7 @@ fci_json_form(const struct fci_data *data, FILE *out)
         bad = put_head(root, data)
               | put_members(root, data, data->shape, data->root);
     if (!bad)
-        bad = dump(root, flags, out);
+        bad = !fci_json_write(root, flags, out);
     fputc('\n', out);
     json_decref(root);
     return !bad;

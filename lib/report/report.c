@@ -676,7 +676,9 @@ fc_report_schema(void)
     const struct fci_shape *shapes[sizeof kinds / sizeof *kinds];
     json_t *schema;
     char *text = NULL;
-    size_t n = 0;
+    size_t n = 0, size;
+    FILE *out;
+    bool done;
 
     for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++)
         if (kinds[i]->shape) {
@@ -685,10 +687,14 @@ fc_report_schema(void)
                                          : kinds[i]->shape;
         }
     schema = fci_schema(names, shapes, n);
-    if (schema)
-        text = json_dumps(schema, JSON_INDENT(1));
+    out = schema ? fci_text_stream(&text, &size) : NULL;
+    done = out && fci_json_write(schema, JSON_INDENT(1), out);
+    if (out)
+        done = fclose(out) == 0 && done;
     json_decref(schema);
-    return text;
+    if (!done)
+        free(text);
+    return done ? text : NULL;
 }
 
 void

@@ -386,6 +386,43 @@ refused 'an unknown option' \
 run check -q works.ini
 refused 'an unknown short option' \
     'flushcalc: there is no option -q; see flushcalc --help'
+run check -é works.ini
+refused 'a short option of a foreign letter' \
+    'flushcalc: there is no option -é; see flushcalc --help'
+long=$(printf 'a%.0s' 1 2 3 4 5 6 7 8 9 10)
+long=$long$long$long$long$long$long$long
+run check "--$long" works.ini
+refused 'an option of 72 letters' "flushcalc: there is no option $(
+    printf '%.63s' "--$long"); see flushcalc --help"
+commands='check, compare, diagnose, effects, flush, help, new, path, quick'
+commands="$commands, size, tables and verify; see flushcalc --help"
+for word in "$long" ''; do
+    run "$word"
+    refused "a command of ${#word} letters" \
+        "flushcalc: there is no command \"$word\"; the commands are $commands"
+done
+run c
+refused 'an abbreviation of two commands' 'flushcalc: there is no command "c"; it could be check or compare; see flushcalc --help'
+run tables 'copper L'
+mv out copper
+run tables 'pipe copper L'
+cmp -s out copper
+result $? 'an entry by its kind and name'
+run tables PIPE
+mv out pipes
+run tables Pipes
+[ -s out ] && cmp -s out pipes
+result $? 'a kind in the plural'
+run quick main=52 up=16ft
+mv out usual
+run quick --units=us main=52 up=16ft
+[ -s out ] && cmp -s out usual
+result $? 'quick in the units that are usual'
+run check works.ini
+mv out usual
+run check --output=- works.ini
+[ -s out ] && cmp -s out usual
+result $? 'standard output by its name'
 run check works.ini --units
 refused 'an option without its value' 'flushcalc: --units needs a value'
 run path works.ini wc --darcy=yes
@@ -934,6 +971,11 @@ gives 3 'a record of standard input'
 digest_is open.ini 'Site file'
 SOURCE_DATE_EPOCH=951782399 "$FLUSHCALC" verify open.ini --record >out 2>err
 holds out '2000-02-28 23:59 UTC' 'a record: the date that is set'
+year=$(date -u +%Y)
+SOURCE_DATE_EPOCH='' "$FLUSHCALC" verify open.ini --record >out 2>err
+grep -q -e "$year-[0-9-]* [0-9:]* UTC" -e "$(date -u +%Y)-[0-9-]* [0-9:]* UTC" \
+    out
+result $? 'a record: the date of today'
 for date in x -1 1e9 '' 99999999999999999999; do
     SOURCE_DATE_EPOCH=$date "$FLUSHCALC" verify open.ini --record >out 2>err
     status=$?

@@ -101,6 +101,20 @@ for command in $commands; do
 done
 same 'before a command' '--help --version --schema' "$(offered --)"
 same 'an option is offered once' '' "$(offered check --units si --un)"
+same 'behind an unknown option' 'path' "$(offered --nosuch pat)"
+same 'the words of an unknown option' '' "$(offered --nosuch=)"
+same 'an option is no command behind --' 'path' "$(offered -- pat)"
+same 'a value in one word, then an option' '--units' \
+    "$(offered check --format=json --un)"
+same 'behind an unknown command' 'path' "$(offered frobn site.ini pat)"
+same 'the fixtures of standard input' '' "$(offered path - '' </dev/null)"
+same 'one kind of tables is enough' '' "$(offered tables pipe '')"
+same 'a figure of quick is offered once' 'main= up=' \
+    "$(offered quick still=45 '' | tr ' ' '\n' | sed -n '/^main=\|^up=\|^still=/p' |
+        on_one_line)"
+same 'an answer of new is offered once' 'main=' \
+    "$(offered new stories=8 '' | tr ' ' '\n' | sed -n '/^main=\|^stories=/p' |
+        on_one_line)"
 same 'an option behind a command' '--units' "$(offered check --un)"
 same 'none behind --' '' "$(offered check -- --un)"
 same 'a value as one word' '--units=si' "$(offered check --units=s)"

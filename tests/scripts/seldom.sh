@@ -243,5 +243,29 @@ else
     result $? 'little memory for much of standard input'
 fi
 
+# ---- More pipes than a line names ------------------------------------------
+
+# chain N -- N pipes in a row whose C of 149 no table has (140 for new copper)
+chain() {
+    from=main
+    printf '[source main]\nkind = fixed\npressure = 60 psi\n'
+    for i in 1 2 3 4 5 6 7; do
+        [ "$i" -le "$1" ] || continue
+        printf '[pipe p%s]\nfrom = %s\nmaterial = copper L\nsize = 2 in\n' \
+            "$i" "$from"
+        printf 'length = 10 ft\nfittings = none\nc = 149\n'
+        from=p$i
+    done
+    printf '[fixture basin]\non = %s\nkind = lavatory\n' "$from"
+}
+chain 6 >six.ini
+run check six.ini
+says 'Set by the file: C of p1, p2, p3, p4, p5, p6, 149; by the tables' \
+    'six pipes are all named'
+chain 7 >seven.ini
+run check seven.ini
+says 'Set by the file: C of p1, p2, p3, p4, p5, p6 and 1 more, 149; by the' \
+    'of seven one is not'
+
 echo "1..$count"
 exit $failed

@@ -5,6 +5,7 @@
 
 #include <dlfcn.h>
 #include <errno.h>
+#include <execinfo.h>
 #include <iniparser/iniparser.h>
 #include <malloc.h>
 #include <stdint.h>
@@ -23,9 +24,17 @@ static bool lasting;
 static size_t most_bytes = SIZE_MAX;
 static size_t sheltered; /* so many of the next calls are not counted */
 
+/* The places that have asked, by a hash of their callers. */
+#define DEPTH 3
+#define MOST_PLACES 65536 /* a power of 2 */
+static uint64_t places[MOST_PLACES];
+static size_t *numbers; /* NULL: nothing is noted */
+static size_t n_places, room;
+
 static void
 begin(size_t n, bool is_lasting, size_t limit)
 {
+    numbers = NULL;
     calls = failures = 0;
     first_failure = n;
     lasting = is_lasting;
@@ -80,7 +89,46 @@ allocation_bytes(void)
     return bytes;
 }
 
-static bool
+void
+allocation_note_places(size_t *to, size_t most)
+{
+    void *frame;
+
+    backtrace(&frame, 1); /* it allocates the first time */
+    memset(places, 0, sizeof places);
+    begin(0, false, SIZE_MAX);
+    n_places = 0;
+    room = most < MOST_PLACES / 2 ? most : MOST_PLACES / 2;
+    numbers = to;
+}
+
+size_t
+allocation_places(void)
+{
+    return n_places;
+}
+
+/* The frames of this function, of fails() and of malloc() come first. */
+static __attribute__((noinline)) void
+note_place(void)
+{
+    void *frames[3 + DEPTH];
+    size_t *const to = numbers;
+    const int n = backtrace(frames, 3 + DEPTH);
+    uint64_t hash = 14695981039346656037u; /* FNV-1a */
+    size_t at;
+
+    for (int i = 3; i < n; i++)
+        hash = (hash ^ (uintptr_t)frames[i]) * 1099511628211u;
+    for (at = hash % MOST_PLACES; places[at] && places[at] != hash;)
+        at = (at + 1) % MOST_PLACES;
+    if (places[at] || n_places == room)
+        return;
+    places[at] = hash;
+    to[n_places++] = calls;
+}
+
+static __attribute__((noinline)) bool
 fails(size_t size)
 {
     bool failed = size > most_bytes || bytes > most_bytes - size;
@@ -89,6 +137,8 @@ fails(size_t size)
         sheltered--;
     } else {
         calls++;
+        if (numbers)
+            note_place();
         failed = failed || (first_failure && calls == first_failure)
                  || (first_failure && lasting && calls > first_failure);
     }

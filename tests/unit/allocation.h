@@ -26,6 +26,12 @@ size_t allocation_failures(void);
 /* How many allocations there were since, failed ones among them. */
 size_t allocation_calls(void);
 
+/* Notes from now on, until the next of these calls, the numbers of those
+ * allocations that no earlier one was asked for from the same place: its
+ * caller, and the callers of that one.  At most `room` of them. */
+void allocation_note_places(size_t *numbers, size_t room);
+size_t allocation_places(void);
+
 size_t allocation_blocks(void); /* in use now */
 size_t allocation_bytes(void);
 

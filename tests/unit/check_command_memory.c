@@ -6,10 +6,10 @@
  * message, nothing on standard output and the file of --output as it was; or
  * with all that it gives undisturbed, where it did without that memory.
  *
- * A command allocates up to some thousands of times.  All of the first FIRST
- * are made to fail, which open files and read options, and of the rest SAMPLE,
- * spread evenly; from then on once all others fail too, and limits on the
- * bytes in use stand in for what a machine does.  The library's own tests
+ * A command allocates up to some thousands of times, at some hundred places:
+ * for each the first is made to fail (of those of the library PLACES, spread
+ * evenly), now and then with all others from then on, and limits on the bytes
+ * in use stand in for what a machine does.  The library's own tests
  * (check_allocation and others) fail every one of its allocations.
  */
 #define _GNU_SOURCE /* MAP_ANONYMOUS */
@@ -29,8 +29,7 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
-#define FIRST 25
-#define SAMPLE 60
+#define MOST_PLACES 4000
 #define LIMITS 6
 
 int main_of_command(int argc, char **argv);
@@ -67,6 +66,7 @@ static const char site_text[] =
 
 /* OUT becomes --output and a file. */
 #define OUT "OUT"
+#define NEW "new.ini" /* there only when all went well */
 #define MOST_WORDS 12
 
 static const struct {
@@ -82,14 +82,21 @@ static const struct {
     { { "path", "site.ini", "wc", OUT } },
     { { "flush", "site.ini", "wc:2" } },
     { { "diagnose", "site.ini", OUT } },
+    { { "diagnose", "site.ini", "--sheet" } },
     { { "verify", "site.ini" } },
+    { { "verify", "site.ini", "--record", OUT } },
     { { "size", "choose.ini", OUT } },
     { { "size", "site.ini", "--remedy" } },
+    { { "size", "choose.ini", "--write", NEW } },
+    { { "size", "amended.ini", "--write", "folder/" NEW } },
     { { "compare", "site.ini", OUT } },
     { { "effects", "site.ini" } },
     { { "quick", "main=52", "up=16ft", OUT } },
+    { { "quick", "main=52", "up=16ft", "--write", NEW } },
     { { "new", "stories=2" } },
     { { "tables", "copper L", OUT } },
+    { { "tables", "pipes", "--format=csv" } },
+    { { "tables" } },
     { { "--help" } },
     { { "--schema" } },
 };
@@ -129,6 +136,7 @@ struct outcome {
 /* What the child counted. */
 static struct counted {
     size_t calls, failures, bytes;
+    size_t places[MOST_PLACES], n_places;
 } * counted;
 
 static void
@@ -175,11 +183,12 @@ child(int command, enum how how, size_t n)
     else if (how == ALL_FAIL_ABOVE)
         allocation_fail_above(n);
     else
-        allocation_fail_never();
+        allocation_note_places(counted->places, MOST_PLACES);
     status = main_of_command(argc, argv);
     counted->calls = allocation_calls();
     counted->failures = allocation_failures();
     counted->bytes = allocation_bytes();
+    counted->n_places = allocation_places();
     allocation_fail_never();
     exit(status); /* as it is where main returns */
 }
@@ -192,6 +201,8 @@ run(int command, enum how how, size_t n)
     pid_t pid;
 
     put_file("out", OLD);
+    unlink(NEW);
+    unlink("folder/" NEW);
     memset(counted, 0, sizeof *counted);
     pid = fork();
     if (pid == 0)
@@ -228,6 +239,9 @@ try(int command, enum how how, size_t n, const struct outcome *good)
         ck_assert_msg(strcmp(o.output, OLD) == 0,
                       "%s, allocation %zu (%d): the file is \"%s\"", name, n,
                       how, o.output);
+        ck_assert_msg(access(NEW, F_OK) != 0
+                          && access("folder/" NEW, F_OK) != 0,
+                      "%s, allocation %zu (%d): a file is left", name, n, how);
         ck_assert_msg(*o.errors && o.errors[strlen(o.errors) - 1] == '\n',
                       "%s, allocation %zu (%d): says \"%s\"", name, n, how,
                       o.errors);
@@ -244,18 +258,18 @@ try(int command, enum how how, size_t n, const struct outcome *good)
 START_TEST(command)
 {
     struct outcome good = run(_i, ALL_IS_WELL, 0);
-    const size_t all = counted->calls;
+    const struct counted whole = *counted;
     size_t bytes = 0;
 
     ck_assert_msg(good.status != 2, "%s: %s", commands[_i].words[0],
                   good.errors);
     ck_assert_msg(*good.out || strcmp(good.output, OLD) != 0,
                   "%s tells nothing", commands[_i].words[0]);
-    for (size_t n = 1; n <= all && n <= FIRST; n++)
-        try(_i, ONE_FAILS, n, &good);
-    for (size_t k = 0; k < SAMPLE && all > FIRST; k++)
-        try(_i, k % 5 == 4 ? ALL_FAIL_FROM : ONE_FAILS,
-            FIRST + 1 + k * (all - FIRST - 1) / (SAMPLE - 1), &good);
+    ck_assert_uint_gt(whole.n_places, 0);
+    ck_assert_uint_lt(whole.n_places, MOST_PLACES);
+    for (size_t k = 0; k < whole.n_places; k++)
+        try(_i, k % 5 == 4 ? ALL_FAIL_FROM : ONE_FAILS, whole.places[k],
+            &good);
     for (size_t k = 0; k < LIMITS; k++) {
         bytes = ((size_t)8 << 10) << 2 * k; /* 8 KiB to 8 MiB */
         try(_i, ALL_FAIL_ABOVE, bytes, &good);
@@ -267,11 +281,14 @@ END_TEST
 static void
 clean_up(void)
 {
-    static const char *const names[] = { "site.ini", "choose.ini", "other.ini",
-                                         "out",      "stdout",     "stderr" };
+    static const char *const names[] = {
+        "site.ini",   "choose.ini", "amended.ini", "other.ini", "out",
+        "tables.ini", "stdout",     "stderr",      NEW,         "folder/" NEW,
+    };
 
     for (size_t i = 0; i < sizeof names / sizeof *names; i++)
         unlink(names[i]);
+    rmdir("folder");
     if (chdir("/") == 0)
         rmdir(folder); /* what else is left there keeps it */
 }
@@ -286,7 +303,7 @@ END_TEST
 
 START_TEST(set_up)
 {
-    static char text[sizeof site_text + 20];
+    static char text[sizeof site_text + 20], amended[sizeof text + 30];
 
     setenv("SOURCE_DATE_EPOCH", "1700000000", 1);
     counted = mmap(NULL, sizeof *counted, PROT_READ | PROT_WRITE,
@@ -298,6 +315,12 @@ START_TEST(set_up)
     put_file("site.ini", text);
     snprintf(text, sizeof text, site_text, "choose");
     put_file("choose.ini", text);
+    snprintf(amended, sizeof amended, "[site]\ntables = tables.ini\n%s",
+             text + strlen("[site]\n"));
+    put_file("amended.ini", amended);
+    put_file("tables.ini",
+             "[pipe copper L]\nsource = invented\nc aged = 120\n");
+    ck_assert_int_eq(mkdir("folder", 0777), 0);
     snprintf(text, sizeof text, site_text, "2 in");
     put_file("other.ini", text);
 }
