@@ -343,7 +343,7 @@ main(void)
 
     tcase_set_timeout(t, 1200);
     tcase_add_loop_test(t, of_generated_buildings, 0,
-                        usual(5, 20) * COUNT(plans));
+                        usual(8, 20) * COUNT(plans));
     tcase_add_test(t, of_site_files);
     tcase_add_test(t, all_sorts_were_seen);
     suite_add_tcase(suite, t);
