@@ -4,15 +4,21 @@
 #include "shell/complain.h"
 #include "shell/load.h"
 #include "shell/output.h"
+#include "shell/progress.h"
 
 static bool
 find(const struct loaded *site, fc_effects **effects)
 {
+    struct progress progress;
+    const fc_effects_options how = { .progress = progress_show,
+                                     .context = &progress };
     fc_diagnostics *messages = fc_diagnostics_new();
     fc_status status = FC_ENOMEM;
 
+    progress_start(&progress);
     if (messages)
-        status = fc_effects_find(site->site, effects, messages);
+        status = fc_effects_find_with(site->site, &how, effects, messages);
+    progress_wipe(&progress);
     complain_messages(messages, status);
     fc_diagnostics_free(messages);
     return status == FC_OK;

@@ -12,20 +12,22 @@
 #include "ground/diagnostics.h"
 #include "readings/readings.h"
 
-/* Of these a report is made, in this order. */
+/* Of these a report is made, in this order; `share`: about so much of the time
+ * that all take, where they take long. */
 static const struct {
     fci_effect_find *find;
     fc_effect_area area;
+    double share;
 } areas[] = {
-    { fci_effects_water, FC_WATER_EFFECT },
-    { fci_effects_valves, FC_WATER_EFFECT },
-    { fci_effects_batteries, FC_BATTERY_EFFECT },
-    { fci_effects_hygiene, FC_HYGIENE_EFFECT },
-    { fci_effects_renewal, FC_RENEWAL_EFFECT },
-    { fci_effects_surge, FC_SURGE_EFFECT },
-    { fci_effects_tank, FC_TANK_EFFECT },
-    { fci_effects_restart, FC_RESTART_EFFECT },
-    { fci_effects_cold_dip, FC_COLD_DIP_EFFECT },
+    { fci_effects_water, FC_WATER_EFFECT, 0 },
+    { fci_effects_valves, FC_WATER_EFFECT, 0 },
+    { fci_effects_batteries, FC_BATTERY_EFFECT, 0 },
+    { fci_effects_hygiene, FC_HYGIENE_EFFECT, 0.15 },
+    { fci_effects_renewal, FC_RENEWAL_EFFECT, 0.05 },
+    { fci_effects_surge, FC_SURGE_EFFECT, 0.1 },
+    { fci_effects_tank, FC_TANK_EFFECT, 0.05 },
+    { fci_effects_restart, FC_RESTART_EFFECT, 0.4 },
+    { fci_effects_cold_dip, FC_COLD_DIP_EFFECT, 0.25 },
 };
 
 static fc_status
@@ -151,9 +153,31 @@ end(struct fci_effects *e)
     fci_arena_free(&e->scratch);
 }
 
+static fc_status
+look_at_all(struct fci_effects *e, fc_diagnostics *messages)
+{
+    fc_status status = FC_OK;
+
+    for (size_t i = 0; status == FC_OK && i < sizeof areas / sizeof *areas;
+         i++) {
+        e->telling.share = areas[i].share;
+        status = fci_effect_look(e, areas[i].area, areas[i].find, messages);
+        fci_tell(&e->telling, 1);
+        e->telling.from += areas[i].share;
+    }
+    return status;
+}
+
 fc_status
 fc_effects_find(const fc_site *site, fc_effects **effects,
                 fc_diagnostics *messages)
+{
+    return fc_effects_find_with(site, NULL, effects, messages);
+}
+
+fc_status
+fc_effects_find_with(const fc_site *site, const fc_effects_options *options,
+                     fc_effects **effects, fc_diagnostics *messages)
 {
     if (FCI_REFUSES(messages, FCI_GIVEN(site), FCI_GIVEN(effects)))
         return FC_EINPUT;
@@ -161,9 +185,12 @@ fc_effects_find(const fc_site *site, fc_effects **effects,
     struct fci_effects e = { .site = site };
     fc_status status = begin(&e, messages);
 
-    for (size_t i = 0; status == FC_OK && i < sizeof areas / sizeof *areas;
-         i++)
-        status = fci_effect_look(&e, areas[i].area, areas[i].find, messages);
+    if (options) {
+        e.telling.progress = options->progress;
+        e.telling.context = options->context;
+    }
+    if (status == FC_OK)
+        status = look_at_all(&e, messages);
     if (status == FC_OK)
         status = judge_all(&e);
     if (status == FC_OK)

@@ -315,37 +315,43 @@ bound_kept(struct fci_flush_event *e, size_t at, enum fci_end end)
 
 /* `place`: in the list of open valves, or n_open. */
 static fc_status
-bound_fixture(struct fci_flush_event *e, size_t at, size_t place,
-              fc_flush_fixture *out, fc_diagnostics *messages)
+bound_fixture(struct fci_flush_event *e, size_t at, enum fci_end end,
+              size_t place, fc_flush_fixture *out)
 {
-    int end;
+    fc_status status;
 
-    for (end = FCI_WORST; end < FCI_ENDS; end++) {
-        fc_status status;
+    fci_solver_take(e->solver, end, at);
+    status = fci_solver_run(e->solver, e->open, e->n_open);
+    if (status != FC_OK)
+        return status;
+    if (place < e->n_open) {
+        const double there = fci_solver_drawn(e->solver)[place].pressure;
+        const fc_valve *valve = e->site->fixtures[at].valve[e->state];
 
-        fci_solver_take(e->solver, (enum fci_end)end, at);
-        status = fci_solver_run(e->solver, e->open, e->n_open);
-        if (status != FC_OK)
-            return fci_solver_fail(e->solver, status, messages);
-        if (place < e->n_open) {
-            const double there = fci_solver_drawn(e->solver)[place].pressure;
-            const fc_valve *valve = e->site->fixtures[at].valve[e->state];
-
-            stretch(&out->pressure, there);
-            stretch(&out->flow,
-                    fci_flow_at_end(valve, there, (enum fci_end)end));
-        } else {
-            stretch(&out->pressure, fci_solver_at_rest(e->solver, at));
-        }
-        bound_kept(e, at, (enum fci_end)end);
-        status = fci_solver_run(e->solver, e->open, 0);
-        if (status != FC_OK)
-            return fci_solver_fail(e->solver, status, messages);
-        stretch(&out->still, fci_solver_at_rest(e->solver, at));
+        stretch(&out->pressure, there);
+        stretch(&out->flow, fci_flow_at_end(valve, there, end));
+    } else {
+        stretch(&out->pressure, fci_solver_at_rest(e->solver, at));
     }
+    bound_kept(e, at, end);
     return FC_OK;
 }
 
+static fc_status
+bound_still(struct fci_flush_event *e, size_t at, enum fci_end end,
+            fc_flush_fixture *out)
+{
+    fc_status status;
+
+    fci_solver_take(e->solver, end, at);
+    status = fci_solver_run(e->solver, e->open, 0);
+    if (status == FC_OK)
+        stretch(&out->still, fci_solver_at_rest(e->solver, at));
+    return status;
+}
+
+/* One end of all fixtures and then the other, as what is solved begins with
+ * what was solved last. */
 static fc_status
 bound_all(struct fci_flush_event *e, fc_flush_fixture *fixtures,
           fc_diagnostics *messages)
@@ -354,14 +360,20 @@ bound_all(struct fci_flush_event *e, fc_flush_fixture *fixtures,
         fci_arena_array(&e->scratch, e->site->n_fixtures, sizeof *place);
     fc_status status = place ? FC_OK : FC_ENOMEM;
     size_t i;
+    int end;
 
     for (i = 0; place && i < e->site->n_fixtures; i++)
         place[i] = e->n_open;
     for (i = 0; place && i < e->n_open; i++)
         place[e->open[i].fixture] = i;
-    for (i = 0; status == FC_OK && i < e->site->n_fixtures; i++)
-        status = bound_fixture(e, i, place[i], &fixtures[i], messages);
-    return status;
+    for (end = FCI_WORST; end < FCI_ENDS; end++) {
+        for (i = 0; status == FC_OK && i < e->site->n_fixtures; i++)
+            status =
+                bound_fixture(e, i, (enum fci_end)end, place[i], &fixtures[i]);
+        for (i = 0; status == FC_OK && i < e->site->n_fixtures; i++)
+            status = bound_still(e, i, (enum fci_end)end, &fixtures[i]);
+    }
+    return fci_solver_fail(e->solver, status, messages);
 }
 
 /* ---- The verdict ------------------------------------------------------ */

@@ -222,6 +222,7 @@ find_all(struct fci_dipping *d, fc_cold_dip_fixture *fixtures,
             *told = fixtures[i - 1].states[d->state];
         else
             status = find_state(d, which[i], told);
+        fci_tell(d->telling, (double)i / (double)n);
     }
     return status;
 }
@@ -261,13 +262,15 @@ make_room(struct fci_dipping *d, const size_t *which, size_t n,
 
 fc_status
 fci_cold_dip_find(const fc_site *site, fc_state state, size_t most,
-                  struct fci_arena *arena, fc_cold_dip_fixture *fixtures,
-                  const size_t *which, size_t n, bool *bounded,
-                  fc_diagnostics *messages)
+                  const struct fci_telling *telling, struct fci_arena *arena,
+                  fc_cold_dip_fixture *fixtures, const size_t *which, size_t n,
+                  bool *bounded, fc_diagnostics *messages)
 {
-    struct fci_dipping d = {
-        .arena = arena, .site = site, .state = state, .most = most
-    };
+    struct fci_dipping d = { .arena = arena,
+                             .site = site,
+                             .state = state,
+                             .telling = telling,
+                             .most = most };
     fc_status status = FC_OK;
 
     if (n > 0 && fci_valves_known(site, state)) {

@@ -6,6 +6,7 @@
 #include "flushcalc/cold_dip.h"
 #include "flushcalc/hygiene.h"
 #include "ground/memory.h"
+#include "ground/telling.h"
 #include "site/site.h"
 
 /* A cold pressure that falls by so much changes what a mixing valve without
@@ -20,6 +21,7 @@ bool fci_dips(const struct fci_fixture *fixture);
  * `bounded`: the ends of the inputs bound them.  FC_OK, FC_ENOMEM, FC_ENOCONV,
  * said in `messages`. */
 fc_status fci_cold_dip_find(const fc_site *site, fc_state state, size_t most,
+                            const struct fci_telling *telling,
                             struct fci_arena *arena,
                             fc_cold_dip_fixture *fixtures, const size_t *which,
                             size_t n, bool *bounded, fc_diagnostics *messages);
@@ -32,8 +34,10 @@ bool fci_cold_dip_open(const fc_site *site, fc_state state, fc_cold_dip *dip);
  * converted, else the existing one.  `hygiene`: so many hygiene flushes are
  * open at once; NULL: none. */
 fc_status fci_cold_dip_all(const fc_site *site, bool converted,
-                           const fc_hygiene *hygiene, struct fci_arena *arena,
-                           fc_cold_dip **dip, fc_diagnostics *messages);
+                           const fc_hygiene *hygiene,
+                           const struct fci_telling *telling,
+                           struct fci_arena *arena, fc_cold_dip **dip,
+                           fc_diagnostics *messages);
 
 /* The dip with which its verdict comes about; NULL: it works. */
 const fc_dip *fci_first_dip(const fc_cold_dip_state *told);

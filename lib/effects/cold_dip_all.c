@@ -104,20 +104,31 @@ struct work {
     fc_cold_dip_fixture *list;
     size_t *which;
     bool bounded[FC_STATES];
+    const struct fci_telling *telling;
+    size_t passes; /* over all fixtures, of MOST_PASSES */
     fc_diagnostics *messages;
 };
+
+/* The site, with its supply at both ends, with the fewest fixtures. */
+#define MOST_PASSES 4
 
 static fc_status
 find_states(struct work *w, const fc_site *site, struct fci_arena *arena,
             fc_cold_dip_fixture *list)
 {
+    const struct fci_telling pass =
+        fci_telling_of(w->telling, w->passes++, MOST_PASSES);
     fc_status status = FC_OK;
     int s;
 
-    for (s = 0; s < w->states && status == FC_OK; s++)
-        status = fci_cold_dip_find(site, (fc_state)s, w->dip->open[s].most,
-                                   arena, list, w->which, w->dip->n_fixtures,
-                                   &w->bounded[s], w->messages);
+    for (s = 0; s < w->states && status == FC_OK; s++) {
+        const struct fci_telling telling =
+            fci_telling_of(&pass, (size_t)s, (size_t)w->states);
+
+        status = fci_cold_dip_find(
+            site, (fc_state)s, w->dip->open[s].most, &telling, arena, list,
+            w->which, w->dip->n_fixtures, &w->bounded[s], w->messages);
+    }
     return status;
 }
 
@@ -373,12 +384,14 @@ judge_all(struct work *w)
 
 fc_status
 fci_cold_dip_all(const fc_site *site, bool converted,
-                 const fc_hygiene *hygiene, struct fci_arena *arena,
-                 fc_cold_dip **told, fc_diagnostics *messages)
+                 const fc_hygiene *hygiene, const struct fci_telling *telling,
+                 struct fci_arena *arena, fc_cold_dip **told,
+                 fc_diagnostics *messages)
 {
     struct work w = { .arena = arena,
                       .site = site,
                       .states = converted ? FC_STATES : 1,
+                      .telling = telling,
                       .messages = messages };
     fc_status status = FC_ENOMEM;
 

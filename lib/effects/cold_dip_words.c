@@ -455,8 +455,9 @@ fc_status
 fci_effects_cold_dip(struct fci_effects *e, fc_diagnostics *messages)
 {
     fc_cold_dip *dip;
-    fc_status status = fci_cold_dip_all(
-        e->site, e->converted, e->result->hygiene, e->arena, &dip, messages);
+    fc_status status =
+        fci_cold_dip_all(e->site, e->converted, e->result->hygiene,
+                         &e->telling, e->arena, &dip, messages);
     int s;
 
     if (status != FC_OK || dip->n_fixtures == 0)

@@ -11,6 +11,7 @@ struct fci_dipping {
     struct fci_arena scratch, *arena;
     const fc_site *site;
     fc_state state;
+    const struct fci_telling *telling;
     struct fci_network *network;
     struct fci_solver *solver;
     struct fci_ladder *ladder;

@@ -5,6 +5,7 @@
 
 #include "effects/uses.h"
 #include "flow/solver.h"
+#include "ground/telling.h"
 #include "words/findings.h"
 
 #define FCI_EFFECT_AREAS (FC_COLD_DIP_EFFECT + 1)
@@ -30,6 +31,7 @@ struct fci_effects {
     fc_effect *summary; /* room for FCI_MOST_EFFECT_ROWS */
     size_t n_summary;
     struct fci_effect_judged judged[FCI_EFFECT_AREAS];
+    struct fci_telling telling; /* of the area at hand */
 };
 
 /* The states there are: the first n. */

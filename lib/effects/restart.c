@@ -24,6 +24,7 @@ struct restarting {
     fc_restart_valve **by_need;
     size_t n;
     double most; /* valves times links, as of fci_restart_find() */
+    const struct fci_telling *telling;
     fc_range refill;
     double main_drop; /* what a main that nobody tested may drop while a few
                          valves run [Pa] */
@@ -219,6 +220,7 @@ find_ends_open(struct restarting *r)
         status = pressure_at_ends(r, i, r->open, r->n, i, FCI_WORST, ends);
         if (status == FC_OK)
             v->all_open = fci_as_range(ends);
+        fci_tell(r->telling, (double)k / (double)bounded / 2);
     }
     return status;
 }
@@ -363,6 +365,7 @@ find_all(struct restarting *r)
         take_doubt(r, i);
         if (status == FC_OK)
             status = find_at_once(r, i);
+        fci_tell(r->telling, 0.5 + (double)i / (double)r->n / 2);
     }
     return status;
 }
@@ -385,7 +388,8 @@ fci_valves_known(const fc_site *site, fc_state state)
 
 fc_status
 fci_restart_find(const struct fci_network *network, struct fci_solver *solver,
-                 double most, struct fci_arena *arena, fc_restart_state *told)
+                 double most, const struct fci_telling *telling,
+                 struct fci_arena *arena, fc_restart_state *told)
 {
     const size_t m = network->site->n_fixtures;
     struct fci_arena scratch = { 0 };
@@ -393,6 +397,7 @@ fci_restart_find(const struct fci_network *network, struct fci_solver *solver,
                             .site = network->site,
                             .solver = solver,
                             .most = most,
+                            .telling = telling,
                             .told = told };
     fc_status status = FC_ENOMEM;
 

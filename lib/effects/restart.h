@@ -6,6 +6,7 @@
 #include "flow/solver.h"
 #include "flushcalc/restart.h"
 #include "ground/memory.h"
+#include "ground/telling.h"
 
 /* Whether every flush valve has a rate, and there is one. */
 bool fci_valves_known(const fc_site *site, fc_state state);
@@ -19,6 +20,7 @@ bool fci_valves_known(const fc_site *site, fc_state state);
  * not given where no valve flushes, or the rate of one is not known. */
 fc_status fci_restart_find(const struct fci_network *network,
                            struct fci_solver *solver, double most,
+                           const struct fci_telling *telling,
                            struct fci_arena *arena, fc_restart_state *told);
 
 /* In which order to open them (effects/restart_order.c), from `list`.  False:

@@ -486,11 +486,13 @@ fci_effects_restart(struct fci_effects *e, fc_diagnostics *messages)
     restart->refill =
         fci_tables_usual(e->site->tables, FCI_USUAL_REFILL)->range;
     for (s = 0; s < fci_effect_states(e) && status == FC_OK; s++) {
-        status = fci_solver_fail(e->solver[s],
-                                 fci_restart_find(e->network[s], e->solver[s],
-                                                  FCI_RESTART_WORK, e->arena,
-                                                  &restart->states[s]),
-                                 messages);
+        const struct fci_telling telling = fci_telling_of(
+            &e->telling, (size_t)s, (size_t)fci_effect_states(e));
+
+        status =
+            fci_restart_find(e->network[s], e->solver[s], FCI_RESTART_WORK,
+                             &telling, e->arena, &restart->states[s]);
+        status = fci_solver_fail(e->solver[s], status, messages);
         any = any || restart->states[s].given;
     }
     if (status != FC_OK || !any)

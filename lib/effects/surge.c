@@ -422,6 +422,7 @@ find_all(struct fci_surge_work *w, fc_diagnostics *messages)
                 w->worst[s] = w->n_fixtures;
         }
         w->n_fixtures++;
+        fci_tell(&w->e->telling, (double)i / (double)site->n_fixtures);
     }
     return status;
 }

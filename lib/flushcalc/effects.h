@@ -121,6 +121,18 @@ const char *fc_effect_area_word(fc_effect_area area);
  */
 fc_status fc_effects_find(const fc_site *site, fc_effects **effects,
                           fc_diagnostics *messages);
+
+/** How to look for them.  All zero: the defaults. */
+typedef struct fc_effects_options {
+    void (*progress)(void *context, double done); /* as of fc_check_options */
+    void *context;
+    FC_ROOM(8);
+} fc_effects_options;
+
+/** As fc_effects_find(), with options; NULL is the defaults. */
+fc_status fc_effects_find_with(const fc_site *site,
+                               const fc_effects_options *options,
+                               fc_effects **effects, fc_diagnostics *messages);
 void fc_effects_free(fc_effects *effects);
 
 #ifdef __cplusplus

@@ -6,8 +6,9 @@
 #ifndef FCI_LAWS_BOYLE_H
 #define FCI_LAWS_BOYLE_H
 
-#define FCI_ATMOSPHERE 101325.0 /* Pa, standard atmosphere (CGPM 1954): no
-                                   gauge reads further below 0 */
+#define FCI_ATMOSPHERE                                                        \
+    101325.0 /* Pa, standard atmosphere (CGPM 1954): no                       \
+                gauge reads further below 0 */
 
 /* How the air is followed: slowly it keeps the temperature of the water, at
  * once it keeps its heat, and cools as it expands.  Between the two lies every

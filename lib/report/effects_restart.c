@@ -307,7 +307,7 @@ put_state(struct fci_doc *doc, const fc_restart *restart, fc_state state,
     if (any_loose(told))
         fci_doc_say(doc,
                     "Not searched, for there are too many fixtures: from a "
-                    "full vacuum to what it has alone.");
+                    "full vacuum to the pressure alone.");
     if (any_assumed(told))
         fci_doc_say(doc,
                     "* No \"closes at\" is given: its minimum flowing. Below "

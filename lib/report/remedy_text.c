@@ -281,9 +281,9 @@ likewise(const fc_remedies *remedies, size_t i)
 }
 
 static void
-add_option(struct fci_grid *grid, const fc_remedies *remedies, size_t i)
+add_option(struct fci_doc *doc, struct fci_grid *grid,
+           const fc_remedies *remedies, size_t i)
 {
-    struct fci_doc *doc = grid->doc;
     const char *said = option_said(doc, remedies, &remedies->remedies[i]);
 
     if (!said)
@@ -352,7 +352,7 @@ put_brief(struct fci_doc *doc, const fc_remedies *remedies, enum shelf shelf)
             continue;
         }
         cells = grid->n_cells;
-        add_option(grid, remedies, i);
+        add_option(doc, grid, remedies, i);
         if (fci_screen_room(doc, below) == 0) {
             grid->n_cells = cells;
             left++;

@@ -681,6 +681,9 @@ START_TEST(claims_and_causes)
     REFUSED(fc_effects_find, NULL, &effects, M);
     REFUSED(fc_effects_find, site, NULL, M);
     REFUSED_AS(FC_ESTATE, fc_effects_find, unfinished, &effects, M);
+    REFUSED(fc_effects_find_with, NULL, NULL, &effects, M);
+    REFUSED(fc_effects_find_with, site, NULL, NULL, M);
+    REFUSED_AS(FC_ESTATE, fc_effects_find_with, unfinished, NULL, &effects, M);
     FREES_NULL(fc_effects_free);
     IS_KEPT(verified);
     IS_KEPT(diagnosis);

@@ -94,6 +94,24 @@ static const struct {
     { { "quick", "main=52", "up=16ft", OUT } },
     { { "quick", "main=52", "up=16ft", "--write", NEW } },
     { { "new", "stories=2" } },
+    { { "size", "cured.ini", "--remedy", "--full" } },
+    { { "size", "uncured.ini", "--remedy", "--format=html" } },
+    { { "size", "bought.ini", "--remedy", "--format=json" } },
+    { { "size", "bought.ini", "--remedy", "--pick=1", "--write", NEW } },
+    { { "size", "priced.ini", "--full" } },
+    { { "size", "unsized.ini" } },
+    { { "effects", "farm-school.ini", "--format=html" } },
+    { { "effects", "school.ini", "--full" } },
+    { { "diagnose", "diagnosed.ini", "--full" } },
+    { { "diagnose", "diagnosed.ini", "--format=html" } },
+    { { "diagnose", "diagnosed.ini", "--sheet", "--full" } },
+    { { "verify", "claimed.ini", "--full" } },
+    { { "verify", "near.ini", "--record" } },
+    { { "check", "tank.ini", "--format=html" } },
+    { { "check", "shared.ini", "unknown.ini", "ceiling.ini" } },
+    { { "compare", "works.ini", "ceiling.ini", "--full" } },
+    { { "check", "works.ini", "--sweep", "feed.pressure=58..70 psi/2",
+        "--full" } },
     { { "tables", "copper L", OUT } },
     { { "tables", "pipes", "--format=csv" } },
     { { "tables" } },
@@ -278,6 +296,30 @@ START_TEST(command)
 }
 END_TEST
 
+/* Of tests/cases and examples. */
+static const char *const cases[] = {
+    "tests/cases/cured.ini",   "tests/cases/uncured.ini",
+    "tests/cases/bought.ini",  "tests/cases/priced.ini",
+    "tests/cases/unsized.ini", "tests/cases/diagnosed.ini",
+    "tests/cases/claimed.ini", "tests/cases/near.ini",
+    "tests/cases/tank.ini",    "tests/cases/shared.ini",
+    "tests/cases/unknown.ini", "tests/cases/ceiling.ini",
+    "tests/cases/works.ini",   "examples/farm-school.ini",
+    "examples/school.ini",
+};
+#define N_CASES (sizeof cases / sizeof *cases)
+
+static void
+copy_case(const char *top, const char *from)
+{
+    char path[4096], *text;
+
+    snprintf(path, sizeof path, "%s/%s", top, from);
+    text = take_file(path);
+    put_file(strrchr(from, '/') + 1, text);
+    free(text);
+}
+
 static void
 clean_up(void)
 {
@@ -288,6 +330,8 @@ clean_up(void)
 
     for (size_t i = 0; i < sizeof names / sizeof *names; i++)
         unlink(names[i]);
+    for (size_t i = 0; i < N_CASES; i++)
+        unlink(strrchr(cases[i], '/') + 1);
     rmdir("folder");
     if (chdir("/") == 0)
         rmdir(folder); /* what else is left there keeps it */
@@ -303,6 +347,8 @@ END_TEST
 
 START_TEST(set_up)
 {
+    const char *source = getenv("srcdir");
+    char *top = realpath(source ? source : ".", NULL);
     static char text[sizeof site_text + 20], amended[sizeof text + 30];
 
     setenv("SOURCE_DATE_EPOCH", "1700000000", 1);
@@ -321,6 +367,10 @@ START_TEST(set_up)
     put_file("tables.ini",
              "[pipe copper L]\nsource = invented\nc aged = 120\n");
     ck_assert_int_eq(mkdir("folder", 0777), 0);
+    ck_assert_ptr_nonnull(top);
+    for (size_t i = 0; i < N_CASES; i++)
+        copy_case(top, cases[i]);
+    free(top);
     snprintf(text, sizeof text, site_text, "2 in");
     put_file("other.ini", text);
 }

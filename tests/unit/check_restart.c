@@ -353,6 +353,39 @@ START_TEST(a_vacuum_is_told_once)
 }
 END_TEST
 
+struct heard {
+    double last;
+    int times;
+};
+
+static void
+hear(void *context, double done)
+{
+    struct heard *heard = context;
+
+    ck_assert_double_ge(done, heard->last);
+    ck_assert_double_le(done, 1);
+    heard->last = done;
+    heard->times++;
+}
+
+START_TEST(progress)
+{
+    fc_site *site = site_of(FIXED VALVE "25 psi\n" FOUR "[fixture b]\non = d\n"
+                                        "kind = shower\ncount = 2\n");
+    struct heard heard = { 0, 0 };
+    const fc_effects_options options = { .progress = hear, .context = &heard };
+    fc_effects *effects = NULL;
+
+    ck_assert_int_eq(fc_effects_find_with(site, &options, &effects, NULL),
+                     FC_OK);
+    ck_assert_double_ge(heard.last, 1 - EXACT);
+    ck_assert_int_gt(heard.times, 9);
+    fc_effects_free(effects);
+    fc_site_free(site);
+}
+END_TEST
+
 START_TEST(nothing_is_told_without_a_rate)
 {
     fc_site *site;
@@ -370,6 +403,8 @@ END_TEST
 static const struct building_plan small = {
     .fewest = 3, .most = 12, .ranges = true, .small = true
 };
+
+static const struct fci_telling nobody;
 
 struct tried {
     fc_site *site;
@@ -390,7 +425,7 @@ begin(struct tried *t, unsigned long seed)
     ck_assert_ptr_nonnull(t->solver);
     small_groups_of(t->network, &t->groups);
     ck_assert_int_eq(fci_restart_find(t->network, t->solver, FCI_RESTART_WORK,
-                                      &t->arena, &t->told),
+                                      &nobody, &t->arena, &t->told),
                      FC_OK);
 }
 
@@ -486,8 +521,8 @@ START_TEST(what_was_not_searched_is_wide)
     wanted = t.told.n_list / 2;
     ck_assert_int_eq(
         fci_restart_find(t.network, t.solver,
-                         (double)(wanted * t.network->n_links) + 0.5, &t.arena,
-                         &part),
+                         (double)(wanted * t.network->n_links) + 0.5, &nobody,
+                         &t.arena, &part),
         FC_OK);
     for (size_t i = 0; i < part.n_list; i++) {
         const fc_restart_valve *v = &part.list[i], *whole = &t.told.list[i];
@@ -530,6 +565,7 @@ main(void)
     tcase_add_test(hand, the_least_favorable_place_is_first);
     tcase_add_test(hand, a_vacuum_is_told_once);
     tcase_add_test(hand, nothing_is_told_without_a_rate);
+    tcase_add_test(hand, progress);
     tcase_add_sampled_test(sets, as_many_as_every_set_allows, 120);
     tcase_add_loop_test(sets, what_was_not_searched_is_wide, 0, 200);
     tcase_set_timeout(sets, 120);
