@@ -369,5 +369,29 @@ run verify both.ini
 [ "$status" -eq 3 ]
 result $? 'with both no claim is supported'
 
+# ---- What readings say of a length that nobody measured --------------------
+
+# Little is lost where the branch is short, much where it is long.
+sed '/^\[claim/,$d; s/^length = 20 ft/length = 20..900 ft/' claims.ini >long.ini
+printf '[reading one]\nat = wc\nflushing = 1 of wc\npressure = ' >>long.ini
+for psi in 57 25 16; do
+    {
+        cat long.ini
+        echo "$psi psi"
+    } >now.ini
+    run diagnose now.ini
+    says 'What the readings say of what is known as a range' \
+        "$psi psi: they say something"
+    says 'to 900.0 ft 5' "$psi psi: beside what was entered"
+    sed -n 's/^  branch length  \(only near \)*\([0-9.]*\) ft .*/\2/p' out \
+        >>lengths
+    grep -c 'only near 900.0 ft' out >>ends
+done
+[ "$(sort -n lengths | tr '\n' ' ')" = "$(tr '\n' ' ' <lengths)" ] &&
+    [ "$(sort -u lengths | wc -l)" -eq 3 ]
+result $? 'the more is lost, the longer it is'
+[ "$(tr '\n' ' ' <ends)" = '0 0 1 ' ]
+result $? 'as long as it may be is told as an end'
+
 echo "1..$count"
 exit $failed
