@@ -4,6 +4,7 @@
 #
 #   FLUSHCALC  the command to test
 set -u
+cases=$(cd "$(dirname "$0")/../cases" && pwd)
 # shellcheck source=tests/scripts/tap.sh
 . "$(dirname "$0")/tap.sh"
 
@@ -392,6 +393,14 @@ done
 result $? 'the more is lost, the longer it is'
 [ "$(tr '\n' ' ' <ends)" = '0 0 1 ' ]
 result $? 'as long as it may be is told as an end'
+
+# ---- Valves of two kinds at once -------------------------------------------
+
+# Which two of one and one of the other: tests/unit/check_ladder.c holds the
+# number against all sets.
+run check --full "$cases/shared.ini"
+says 'up to 2; a 3rd can starve wc (2 of wc and 1 of urinal).' \
+    'a set of two kinds is told as a list'
 
 echo "1..$count"
 exit $failed
