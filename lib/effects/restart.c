@@ -143,22 +143,20 @@ last_end(const struct fci_network *network)
     return network->exact || !network->bounded ? FCI_NOMINAL : FCI_BEST;
 }
 
-/* What the i-th of the list has, with n of `open` open, at every end; nominal
- * is there already where `from` is another end. */
+/* What the i-th of the list has alone at every end. */
 static fc_status
 pressure_at_ends(struct restarting *r, size_t i, const struct fci_open *open,
-                 size_t n, size_t place, enum fci_end from,
                  double ends[FCI_ENDS])
 {
     fc_status status = FC_OK;
     int end;
 
-    for (end = (int)from; end <= (int)last_end(r->network) && status == FC_OK;
-         end++) {
+    for (end = FCI_NOMINAL;
+         end <= (int)last_end(r->network) && status == FC_OK; end++) {
         fci_solver_take(r->solver, (enum fci_end)end, r->fixture_of[i]);
-        status = fci_solver_run(r->solver, open, n);
+        status = fci_solver_run(r->solver, open, 1);
         if (status == FC_OK)
-            ends[end] = fci_solver_drawn(r->solver)[place].pressure;
+            ends[end] = fci_solver_drawn(r->solver)[0].pressure;
     }
     if (status == FC_OK && last_end(r->network) == FCI_NOMINAL)
         ends[FCI_WORST] = ends[FCI_BEST] = ends[FCI_NOMINAL];
@@ -193,6 +191,30 @@ by_need(const void *a, const void *b)
     return p > q ? -1 : p < q ? 1 : (*x > *y) - (*x < *y);
 }
 
+/* One end of the first n by need, and then the other: what is solved begins
+ * with what was solved last. */
+static fc_status
+find_end_open(struct restarting *r, enum fci_end end, size_t n)
+{
+    fc_status status = FC_OK;
+
+    for (size_t k = 0; k < n && status == FC_OK; k++) {
+        fc_restart_valve *v = r->by_need[k];
+        const size_t i = (size_t)(v - r->list);
+        double there;
+
+        fci_solver_take(r->solver, end, r->fixture_of[i]);
+        status = fci_solver_run(r->solver, r->open, r->n);
+        if (status != FC_OK)
+            break;
+        there = fci_solver_drawn(r->solver)[i].pressure;
+        v->all_open.low = fmin(v->all_open.low, there);
+        v->all_open.high = fmax(v->all_open.high, there);
+        fci_tell(r->telling, ((double)k / (double)n + (end != FCI_WORST)) / 4);
+    }
+    return status;
+}
+
 /* Those to which it matters most have their own ends; of the others there is
  * nothing but that no pressure is below a full vacuum, and that find_alone()
  * has the most of it. */
@@ -200,28 +222,19 @@ static fc_status
 find_ends_open(struct restarting *r)
 {
     const size_t bounded = most_bounded(r);
-    double ends[FCI_ENDS];
     fc_status status = FC_OK;
 
     for (size_t i = 0; i < r->n; i++)
         r->by_need[i] = &r->list[i];
     qsort(r->by_need, r->n, sizeof *r->by_need, by_need);
-    for (size_t k = 0; k < r->n && status == FC_OK; k++) {
-        fc_restart_valve *v = r->by_need[k];
-        const size_t i = (size_t)(v - r->list);
-
-        if (k >= bounded) {
-            v->loose = true;
-            v->all_open.low = -INFINITY;
-            v->all_open.high = INFINITY;
-            continue;
-        }
-        ends[FCI_NOMINAL] = v->all_open.nominal;
-        status = pressure_at_ends(r, i, r->open, r->n, i, FCI_WORST, ends);
-        if (status == FC_OK)
-            v->all_open = fci_as_range(ends);
-        fci_tell(r->telling, (double)k / (double)bounded / 2);
+    for (size_t k = bounded; k < r->n; k++) {
+        r->by_need[k]->loose = true;
+        r->by_need[k]->all_open.low = -INFINITY;
+        r->by_need[k]->all_open.high = INFINITY;
     }
+    for (int end = FCI_WORST;
+         end <= (int)last_end(r->network) && status == FC_OK; end++)
+        status = find_end_open(r, (enum fci_end)end, bounded);
     return status;
 }
 
@@ -255,7 +268,7 @@ find_alone(struct restarting *r, size_t i)
     fc_range flow;
 
     fci_solver_forget(r->solver);
-    status = pressure_at_ends(r, i, &open, 1, 0, FCI_NOMINAL, ends);
+    status = pressure_at_ends(r, i, &open, ends);
     if (status != FC_OK)
         return status;
     v->alone = fci_as_range(ends);

@@ -4,6 +4,7 @@
 #
 #   FLUSHCALC  the command to test
 set -u
+cases=$(cd "$(dirname "$0")/../cases" && pwd)
 # shellcheck source=tests/scripts/tap.sh
 . "$(dirname "$0")/tap.sh"
 
@@ -277,6 +278,129 @@ if [ -s out ] && ! grep -q 'other water' out; then ok=0; else ok=1; fi
 result "$ok" 'what a gauge may have read is not out of order'
 run quick main=52 up=16ft still=45 one=40 two=5 --full
 says 'other water ran' 'what it cannot have read is'
+
+# ---- What a record says of claims ------------------------------------------
+
+cat >claims.ini <<'END'
+[source main]
+kind = fixed
+pressure = 60 psi
+[pipe riser]
+from = main
+material = copper L
+size = 2 in
+length = 10 ft
+fittings = none
+[pipe branch]
+from = riser
+material = copper L
+size = 1-1/4 in
+length = 20 ft
+fittings = none
+[fixture low]
+on = riser
+kind = water closet, flush valve
+existing = old
+supply size = 1 in
+[fixture wc]
+on = branch
+kind = water closet, flush valve
+existing = old
+supply size = 1 in
+count = 2
+[fixture bibb]
+on = branch
+kind = hose bibb
+fixture units = 3
+[valve old]
+minimum flowing = 25 psi
+flow = 25 gpm at 25 psi
+full flush = 1.6 gal
+[claim c]
+fixture = wc
+flowing = 30 psi
+while = 1 of wc
+[claim b]
+fixture = bibb
+flowing = 40 psi
+while = peak
+[claim any]
+fixture = wc
+flowing = 30 psi
+[claim low]
+fixture = wc
+flowing = 59.9 psi
+while = 2 of wc, low
+END
+# A main of which only the static pressure is known may give nothing flowing.
+sed 's/kind = fixed/kind = street main/; s/^pressure = 60/static = 60/' \
+    claims.ini >static.ini
+run verify --record static.ini
+says 'undecided: unproved, as main has no flow test' \
+    'a main without a flow test proves nothing'
+# Nobody reads the level of a tank at a gauge.
+sed 's/kind = fixed/kind = tank/
+    s/^pressure = 60 psi/water level = 140 ft\nelevation = 130 ft/
+    s/^\[pipe riser\]/[pipe riser]\nrise = -100 ft/
+    s/^length = 10 ft/length = 110 ft/' claims.ini >tank.ini
+run verify --record tank.ini
+says 'Supply main, a tank' 'a record of a tank has no static of the day'
+{
+    cat claims.ini
+    printf '[reading there]\nat = wc\npressure = 57 psi\n'
+    printf 'flushing = 1 of wc\n'
+} >read.ini
+run verify --record read.ini
+says 'Residual 57.0 psi read (there, gauge within 2.0 psi) Computed' \
+    'what was read there is in the record'
+says 'Verdict supported by the reading' 'and decides'
+says 'Carried ' 'and is carried to what nobody can read'
+# A gauge within 2 psi cannot read 57 and 42 of the same.
+{
+    cat read.ini
+    printf '[reading again]\nat = wc\npressure = 42 psi\n'
+    printf 'flushing = 1 of wc\n'
+} >both.ini
+run verify --record both.ini
+says 'Verdict undecided: the readings again and there cannot both be true' \
+    'two readings that cannot be decide nothing'
+run verify read.ini
+says 'CONTRADICTED: 1 of 4 claims; 3 supported.' 'one claim is too much'
+run verify both.ini
+[ "$status" -eq 3 ]
+result $? 'with both no claim is supported'
+
+# ---- What readings say of a length that nobody measured --------------------
+
+# Little is lost where the branch is short, much where it is long.
+sed '/^\[claim/,$d; s/^length = 20 ft/length = 20..900 ft/' claims.ini >long.ini
+printf '[reading one]\nat = wc\nflushing = 1 of wc\npressure = ' >>long.ini
+for psi in 57 25 16; do
+    {
+        cat long.ini
+        echo "$psi psi"
+    } >now.ini
+    run diagnose now.ini
+    says 'What the readings say of what is known as a range' \
+        "$psi psi: they say something"
+    says 'to 900.0 ft 5' "$psi psi: beside what was entered"
+    sed -n 's/^  branch length  \(only near \)*\([0-9.]*\) ft .*/\2/p' out \
+        >>lengths
+    grep -c 'only near 900.0 ft' out >>ends
+done
+[ "$(sort -n lengths | tr '\n' ' ')" = "$(tr '\n' ' ' <lengths)" ] &&
+    [ "$(sort -u lengths | wc -l)" -eq 3 ]
+result $? 'the more is lost, the longer it is'
+[ "$(tr '\n' ' ' <ends)" = '0 0 1 ' ]
+result $? 'as long as it may be is told as an end'
+
+# ---- Valves of two kinds at once -------------------------------------------
+
+# Which two of one and one of the other: tests/unit/check_ladder.c holds the
+# number against all sets.
+run check --full "$cases/shared.ini"
+says 'up to 2; a 3rd can starve wc (2 of wc and 1 of urinal).' \
+    'a set of two kinds is told as a list'
 
 echo "1..$count"
 exit $failed

@@ -527,6 +527,7 @@ with_showers(unsigned long seed)
 
 START_TEST(no_set_leaves_less)
 {
+    const struct fci_telling nobody = { 0 };
     fc_site *site = with_showers((unsigned long)_i);
     struct fci_arena arena = { 0 };
     struct fci_network *network = NULL;
@@ -538,8 +539,9 @@ START_TEST(no_set_leaves_less)
                      FC_OK);
     solver = fci_solver_new(network);
     ck_assert_ptr_nonnull(solver);
-    ck_assert_int_eq(fci_cold_dip_all(site, false, NULL, &arena, &dip, NULL),
-                     FC_OK);
+    ck_assert_int_eq(
+        fci_cold_dip_all(site, false, NULL, &nobody, &arena, &dip, NULL),
+        FC_OK);
     for (i = 0; i < dip->n_fixtures && !fci_untested_main(site); i++)
         if (dip->fixtures[i].states[FC_EXISTING].given
             && !dip->fixtures[i].emergency) {

@@ -529,8 +529,10 @@ START_TEST(what_was_not_searched_is_wide)
 
         searched += !v->loose;
         ck_assert(!whole->loose);
-        ck_assert_double_le(v->all_open.low, whole->all_open.low);
-        ck_assert_double_ge(v->all_open.high, whole->all_open.high);
+        ck_assert_double_le(v->all_open.low,
+                            whole->all_open.low + FCI_SOLVED_TO);
+        ck_assert_double_ge(v->all_open.high,
+                            whole->all_open.high - FCI_SOLVED_TO);
         ck_assert_double_ge(v->all_open.low, -ATMOSPHERE);
         ck_assert(v->closes_all == whole->closes_all
                   || (v->loose && v->closes_all == FC_CANNOT_TELL));
@@ -547,6 +549,58 @@ START_TEST(what_was_not_searched_is_wide)
                                     ? part.n_list
                                     : wanted);
     end(&t);
+}
+END_TEST
+
+/* As flushcalc(1) has it 2 million valves times runs of pipe: 1450 valves,
+ * each behind a pipe of its own that leaves one header, are 1451 runs, and
+ * 2,000,000 over that 1378 valves. */
+#define ROWS                                                                  \
+    "[pipe p%d-{floor}]\nfloors = 1..290\nfrom = h\nmaterial = copper L\n"    \
+    "condition = new\nsize = 1 in\nlength = 1 ft\n"                           \
+    "[fixture f%d-{floor}]\nfloors = 1..290\non = p%d-{floor}\n"              \
+    "kind = water closet, flush valve\nexisting = v\n"
+#define SEARCHED 1378
+
+START_TEST(what_was_not_searched_is_said)
+{
+    char text[4000] = "[source s]\nkind = fixed\npressure = 80..90 psi\n"
+                      "[valve v]\nflow = 25 gpm at 25 psi\n"
+                      "[pipe h]\nfrom = s\nmaterial = copper L\n"
+                      "condition = new\nsize = 6 in\nlength = 10 ft\n";
+    fc_report_options full = { .full = true };
+    fc_report *report = NULL;
+    char *written = NULL;
+    fc_site *site;
+    fc_effects *effects;
+    const fc_finding *found;
+    const fc_restart_state *told;
+    size_t n = 0;
+
+    for (int i = 0; i < 5; i++)
+        snprintf(text + strlen(text), sizeof text - strlen(text), ROWS, i, i,
+                 i);
+    effects = effects_of(text, &site);
+    told = &effects->restart->states[FC_EXISTING];
+    for (size_t i = 0; i < told->n_list; i++) {
+        n += !told->list[i].loose;
+        ck_assert_int_eq(told->list[i].closes_all, FC_CANNOT_TELL);
+    }
+    ck_assert_uint_eq(told->n_list, 1450);
+    ck_assert_uint_eq(n, SEARCHED);
+    found = finding_of(effects->findings, effects->n_findings, "backflow", "");
+    ck_assert_ptr_nonnull(found);
+    ck_assert_int_eq(found->severity, FC_WARN);
+    ck_assert_ptr_nonnull(strstr(found->text, "72 of 1450"));
+    ck_assert_int_eq(fc_report_effects(site, effects, &report), FC_OK);
+    ck_assert_int_eq(
+        fc_report_write(report, FC_TEXT, &full, &written, NULL, NULL), FC_OK);
+    ck_assert_ptr_nonnull(strstr(written, "not searched"));
+    ck_assert_ptr_nonnull(strstr(written, "full vacuum"));
+    fc_free(written);
+    fc_report_free(report);
+    fc_effects_free(effects);
+    fc_site_free(site);
 }
 END_TEST
 
@@ -568,6 +622,7 @@ main(void)
     tcase_add_test(hand, progress);
     tcase_add_sampled_test(sets, as_many_as_every_set_allows, 120);
     tcase_add_loop_test(sets, what_was_not_searched_is_wide, 0, 200);
+    tcase_add_test(sets, what_was_not_searched_is_said);
     tcase_set_timeout(sets, 120);
     suite_add_tcase(suite, hand);
     suite_add_tcase(suite, sets);
