@@ -5,6 +5,7 @@
 #include "shell/complain.h"
 #include "commands/complete.h"
 #include "shell/output.h"
+#include "shell/progress.h"
 
 #include <limits.h>
 #include <stdint.h>
@@ -102,12 +103,17 @@ static fc_status
 solve(const struct loaded *site, fc_state state, const struct event *event,
       fc_flush_result **result, bool say)
 {
+    struct progress progress;
+    const fc_flush_options how = { .progress = progress_show,
+                                   .context = &progress };
     fc_diagnostics *messages = fc_diagnostics_new();
     fc_status status = FC_ENOMEM;
 
+    progress_start(&progress);
     if (messages)
-        status = fc_flush(site->site, state, event->flushing, event->n, result,
-                          messages);
+        status = fc_flush_with(site->site, state, event->flushing, event->n,
+                               &how, result, messages);
+    progress_wipe(&progress);
     if (say || status != FC_ESTATE)
         complain_messages(messages, status);
     fc_diagnostics_free(messages);

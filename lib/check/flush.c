@@ -19,6 +19,9 @@
 /* With ranges every fixture is solved for at both its ends.  Beyond so many
  * solutions times open valves the ranges are left out, which is said. */
 #define MOST_BOUNDS 2e7
+/* So many, likewise, are spent on what would settle a verdict: some seconds.
+ * Where it takes more, nothing is named. */
+#define MOST_TRIED 1e7
 
 /* ---- Which valves ----------------------------------------------------- */
 
@@ -350,34 +353,6 @@ bound_still(struct fci_flush_event *e, size_t at, enum fci_end end,
     return status;
 }
 
-/* One end of all fixtures and then the other, as what is solved begins with
- * what was solved last. */
-static fc_status
-bound_all(struct fci_flush_event *e, fc_flush_fixture *fixtures,
-          fc_diagnostics *messages)
-{
-    size_t *place =
-        fci_arena_array(&e->scratch, e->site->n_fixtures, sizeof *place);
-    fc_status status = place ? FC_OK : FC_ENOMEM;
-    size_t i;
-    int end;
-
-    for (i = 0; place && i < e->site->n_fixtures; i++)
-        place[i] = e->n_open;
-    for (i = 0; place && i < e->n_open; i++)
-        place[e->open[i].fixture] = i;
-    for (end = FCI_WORST; end < FCI_ENDS; end++) {
-        for (i = 0; status == FC_OK && i < e->site->n_fixtures; i++)
-            status =
-                bound_fixture(e, i, (enum fci_end)end, place[i], &fixtures[i]);
-        for (i = 0; status == FC_OK && i < e->site->n_fixtures; i++)
-            status = bound_still(e, i, (enum fci_end)end, &fixtures[i]);
-    }
-    return fci_solver_fail(e->solver, status, messages);
-}
-
-/* ---- The verdict ------------------------------------------------------ */
-
 static fc_verdict
 enough_for(const fc_flush_fixture *f)
 {
@@ -391,6 +366,56 @@ enough_for(const fc_flush_fixture *f)
                ? FC_WILL_NOT_WORK
                : FC_CANNOT_TELL;
 }
+
+/* Flowing and at rest.  Of an event that is tried only whether all works: the
+ * first that does not, beginning with the one that is likeliest, ends it. */
+static fc_status
+bound_end(struct fci_flush_event *e, enum fci_end end, const size_t *place,
+          fc_flush_fixture *fixtures)
+{
+    const size_t n = e->site->n_fixtures;
+    struct fci_telling telling =
+        fci_telling_of(&e->telling, end == FCI_BEST, 4);
+    fc_status status = FC_OK;
+    size_t i;
+
+    for (i = 0; status == FC_OK && i < n; i++) {
+        const size_t at = (e->first + i) % n;
+
+        status = bound_fixture(e, at, end, place[at], &fixtures[at]);
+        e->solved += (double)(e->n_open + 1);
+        fci_tell(&telling, (double)i / (double)n);
+        if (e->tried && enough_for(&fixtures[at]) != FC_WORKS)
+            return status;
+    }
+    for (i = 0; status == FC_OK && !e->tried && i < n; i++)
+        status = bound_still(e, i, end, &fixtures[i]);
+    return status;
+}
+
+/* One end of all fixtures and then the other, as what is solved begins with
+ * what was solved last. */
+static fc_status
+bound_all(struct fci_flush_event *e, fc_flush_fixture *fixtures,
+          fc_diagnostics *messages)
+{
+    size_t *place =
+        fci_arena_array(&e->scratch, e->site->n_fixtures, sizeof *place);
+    fc_status status = place ? FC_OK : FC_ENOMEM;
+    size_t i;
+
+    for (i = 0; place && i < e->site->n_fixtures; i++)
+        place[i] = e->n_open;
+    for (i = 0; place && i < e->n_open; i++)
+        place[e->open[i].fixture] = i;
+    if (status == FC_OK)
+        status = bound_end(e, FCI_WORST, place, fixtures);
+    if (status == FC_OK)
+        status = bound_end(e, FCI_BEST, place, fixtures);
+    return fci_solver_fail(e->solver, status, messages);
+}
+
+/* ---- The verdict ------------------------------------------------------ */
 
 /* With no flow, and flowing where it flushes. */
 static void
@@ -615,25 +640,32 @@ end(struct fci_flush_event *e)
 struct unsettled_event {
     struct fci_unsettled what;
     const struct fci_flush_event *event;
-    double *flow; /* of each element, in the building tried last */
+    double *flow;  /* of each element, in the building tried last */
+    size_t first;  /* fixture: the one that did not work last */
+    double solved; /* as of a flush event, of all that were tried */
 };
 
-static double
-least_to_spare(const fc_flush_result *result)
+/* The fixture that has the least to spare, and how much. */
+static size_t
+find_least_to_spare(const fc_flush_result *result, double *least)
 {
-    double least = INFINITY;
-    size_t i;
+    size_t at = 0, i;
 
+    *least = INFINITY;
     for (i = 0; i < result->n_fixtures; i++) {
         const fc_flush_fixture *f = &result->fixtures[i];
 
-        if (f->flushing > 0 && f->required.given)
-            least = fmin(least, f->pressure.low - f->required.high);
+        if (f->flushing > 0 && f->required.given
+            && f->pressure.low - f->required.high < *least) {
+            *least = f->pressure.low - f->required.high;
+            at = i;
+        }
     }
-    return least;
+    return at;
 }
 
-/* The same event in another building. */
+/* The same event in another building.  False too where more would be tried
+ * than may be; then nothing else is. */
 static bool
 is_enough_in(struct fci_unsettled *what, const fc_site *site, bool flows)
 {
@@ -644,11 +676,18 @@ is_enough_in(struct fci_unsettled *what, const fc_site *site, bool flows)
                                  .converted = event->converted,
                                  .all = event->all,
                                  .open = event->open,
-                                 .n_open = event->n_open };
+                                 .n_open = event->n_open,
+                                 .tried = true,
+                                 .first = u->first };
     bool enough = false;
     size_t i;
 
     (void)flows; /* they are solved anew */
+    fci_tell(&event->telling, 0.5 + u->solved / MOST_TRIED / 2);
+    if (u->solved > MOST_TRIED) {
+        what->status = FC_ENOCONV;
+        return false;
+    }
     what->status =
         make_room(&e) ? make_solver(&e, NULL) : (fc_status)FC_ENOMEM;
     if (what->status == FC_OK)
@@ -657,8 +696,9 @@ is_enough_in(struct fci_unsettled *what, const fc_site *site, bool flows)
         for (i = 0; i < site->n_elements; i++)
             u->flow[i] = fabs(e.flowing[i].flow);
         enough = e.result->enough == FC_WORKS;
-        what->governing = least_to_spare(e.result);
+        u->first = find_least_to_spare(e.result, &what->governing);
     }
+    u->solved += e.solved;
     fci_object_free(e.result);
     end(&e);
     return enough;
@@ -675,13 +715,17 @@ settle(struct fci_flush_event *e)
                                            .works = is_enough_in },
                                  .event = e,
                                  .flow = flow };
+    fc_status status;
+    double least;
     size_t i;
 
     if (!flow)
         return FC_ENOMEM;
     for (i = 0; i < n; i++)
         flow[i] = fabs(e->flowing[i].flow);
-    return fci_settle(&u.what, fci_arena_of(e->result), &e->result->proviso);
+    u.first = find_least_to_spare(e->result, &least);
+    status = fci_settle(&u.what, fci_arena_of(e->result), &e->result->proviso);
+    return u.solved > MOST_TRIED && status == FC_ENOCONV ? FC_OK : status;
 }
 
 /* ---- The whole -------------------------------------------------------- */
@@ -768,6 +812,14 @@ fc_status
 fc_flush(const fc_site *site, fc_state state, const fc_flushing *flushing,
          size_t n, fc_flush_result **result, fc_diagnostics *messages)
 {
+    return fc_flush_with(site, state, flushing, n, NULL, result, messages);
+}
+
+fc_status
+fc_flush_with(const fc_site *site, fc_state state, const fc_flushing *flushing,
+              size_t n, const fc_flush_options *options,
+              fc_flush_result **result, fc_diagnostics *messages)
+{
     const bool all = !flushing && n == SIZE_MAX;
 
     if (FCI_REFUSES(messages, FCI_GIVEN(site), FCI_STATE(state),
@@ -775,12 +827,18 @@ fc_flush(const fc_site *site, fc_state state, const fc_flushing *flushing,
         return FC_EINPUT;
 
     struct fci_flush_event e = { .site = site, .state = state };
-    fc_status status = begin(&e, flushing, n, messages);
+    fc_status status;
+
+    if (options)
+        e.telling =
+            (struct fci_telling){ options->progress, options->context, 0, 1 };
+    status = begin(&e, flushing, n, messages);
 
     if (status == FC_OK)
         status = work_out(&e, messages);
     if (status == FC_OK)
         status = put_in_words(&e);
+    fci_tell(&e.telling, 1);
     end(&e);
     if (status == FC_OK)
         *result = e.result;

@@ -7,6 +7,7 @@
 #include "check/words.h"
 #include "effects/cold_dip.h"
 #include "flow/solver.h"
+#include "ground/telling.h"
 #include "readings/readings.h"
 
 struct fci_flush_event {
@@ -26,6 +27,11 @@ struct fci_flush_event {
                           inlet, where something must be */
     fc_range *inlets;  /* by fixture */
     double *way;       /* by element: room for the way to one */
+    bool tried;        /* whether all works is all that is asked */
+    size_t first;      /* fixture: its ends are solved for first */
+    double solved;     /* solutions for ends, times open valves */
+    struct fci_telling telling; /* its first half: the ends; then what is
+                                   tried */
     fc_flush_result *result;
     fc_flush_fixture *judged; /* those of the result */
 };

@@ -109,6 +109,19 @@ typedef struct fc_flush_result {
 fc_status fc_flush(const fc_site *site, fc_state state,
                    const fc_flushing *flushing, size_t n,
                    fc_flush_result **result, fc_diagnostics *messages);
+
+/** How to work it out.  All zero: the defaults. */
+typedef struct fc_flush_options {
+    void (*progress)(void *context, double done); /* as of fc_check_options */
+    void *context;
+    FC_ROOM(8);
+} fc_flush_options;
+
+/** As fc_flush(), with options; NULL is the defaults. */
+fc_status fc_flush_with(const fc_site *site, fc_state state,
+                        const fc_flushing *flushing, size_t n,
+                        const fc_flush_options *options,
+                        fc_flush_result **result, fc_diagnostics *messages);
 void fc_flush_result_free(fc_flush_result *result);
 
 #ifdef __cplusplus

@@ -621,6 +621,8 @@ START_TEST(flushes)
     for (int i = 0; i < WRONG_VALUES; i++)
         REFUSED(fc_flush, site, WRONG(fc_state, FC_RETROFIT, i), NULL, 0,
                 &result, M);
+    REFUSED(fc_flush_with, NULL, FC_EXISTING, NULL, 0, NULL, &result, M);
+    REFUSED(fc_flush_with, site, FC_EXISTING, NULL, 0, NULL, NULL, M);
     IS_KEPT(result);
     FREES_NULL(fc_flush_result_free);
 }

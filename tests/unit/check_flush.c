@@ -1023,6 +1023,71 @@ START_TEST(seeds_and_threads)
 }
 END_TEST
 
+/* ---- How long it may take ---------------------------------------------- */
+
+struct heard {
+    double last;
+    int times;
+};
+
+static void
+hear(void *context, double done)
+{
+    struct heard *heard = context;
+
+    ck_assert_double_ge(done, heard->last);
+    ck_assert_double_le(done, 1);
+    heard->last = done;
+    heard->times++;
+}
+
+#define FLOORS(name)                                                          \
+    "[pipe " name "-{floor}]\nfloors = 1..300\nfrom = s\nsize = 1 in\n"       \
+    "material = copper L\ncondition = new\nlength = 1 ft\n"                   \
+    "[fixture wc-" name "-{floor}]\nfloors = 1..300\non = " name              \
+    "-{floor}\nkind = water closet, flush valve\nexisting = v\n"
+#define MAIN_OF_20_TO_40                                                      \
+    FIXED("20 psi..40 psi")                                                   \
+    VALVE("minimum flowing = 20 psi\n" RATE)
+
+static fc_flush_result *
+flush_and_hear(const fc_site *site, struct heard *heard)
+{
+    const fc_flush_options options = { .progress = hear, .context = heard };
+    fc_flush_result *result = NULL;
+
+    *heard = (struct heard){ 0, 0 };
+    ck_assert_int_eq(
+        fc_flush_with(site, FC_EXISTING, ALL, &options, &result, NULL), FC_OK);
+    ck_assert_double_ge(heard->last, 1 - 1e-12);
+    ck_assert_int_eq(result->enough, FC_CANNOT_TELL);
+    return result;
+}
+
+/* What would settle it is the pressure of the main, whether 300 valves flush
+ * or 900; of the latter it takes too long to say so. */
+START_TEST(what_takes_long)
+{
+    static const char few[] = MAIN_OF_20_TO_40 FLOORS("p"),
+                      many[] =
+                          MAIN_OF_20_TO_40 FLOORS("p") FLOORS("q") FLOORS("r");
+    fc_site *site = site_of(few);
+    struct heard heard;
+    fc_flush_result *result = flush_and_hear(site, &heard);
+
+    ck_assert_int_gt(heard.times, 600);
+    ck_assert_ptr_nonnull(result->proviso.text);
+    fc_flush_result_free(result);
+    fc_site_free(site);
+    site = site_of(many);
+    result = flush_and_hear(site, &heard);
+    ck_assert_int_gt(heard.times, 1800);
+    ck_assert_ptr_null(result->proviso.text);
+    fc_flush_result_free(result);
+    fc_site_free(site);
+}
+END_TEST
+
 /* ---- All --------------------------------------------------------------- */
 
 static TCase *
@@ -1045,6 +1110,7 @@ flush_cases(void)
     tcase_add_loop_test(t, bound_what_is_sampled, 0, 12);
     tcase_add_loop_test(t, finding, 0, COUNT(findings));
     tcase_add_loop_test(t, assumption, 0, COUNT(assumptions));
+    tcase_add_test(t, what_takes_long);
     return t;
 }
 
