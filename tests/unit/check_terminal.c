@@ -333,13 +333,13 @@ static const struct {
       4,
       2,
       true,
-      "\rflushcalc: sampling,   0%\rflushcalc: sampling,  10%"
-      "\rflushcalc: sampling, 100%\r                         \r" },
+      "\rflushcalc: calculating,   0%\rflushcalc: calculating,  10%"
+      "\rflushcalc: calculating, 100%\r                            \r" },
     { { 0.5 },
       1,
       2,
       true,
-      "\rflushcalc: sampling,  50%\r                         \r" },
+      "\rflushcalc: calculating,  50%\r                            \r" },
     { { 0.5 }, 1, 0, true, "" },  /* it has not taken long */
     { { 0.5 }, 1, 2, false, "" }, /* nobody looks on */
     { { 0.5 }, 0, 2, true, "" },
