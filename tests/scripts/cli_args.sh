@@ -9,36 +9,9 @@
 # without a calculation: 0.433 psi per ft of height (density of water) from
 # 120 psi is far more than 35 psi ten feet up, and from 30 psi it is less.
 set -u
-LC_ALL=C
-export LC_ALL
 unset NO_COLOR POSIXLY_CORRECT
-
-: "${FLUSHCALC:?the path of the command to test}"
-
-case $FLUSHCALC in
-*/*) FLUSHCALC=$(cd "$(dirname "$FLUSHCALC")" && pwd)/$(basename "$FLUSHCALC") ;;
-esac
-
-folder=$(mktemp -d "${TMPDIR:-/tmp}/flushcalc-args.XXXXXX") || exit 99
-trap 'rm -rf "$folder"' EXIT
-trap 'exit 99' HUP INT TERM
-cd "$folder" || exit 99
-
-n=0
-failed=0
-
-# result STATUS NAME -- one line of TAP; status 0 is ok
-result() {
-    n=$((n + 1))
-    if [ "$1" -eq 0 ]; then
-        echo "ok $n - $2"
-    else
-        echo "not ok $n - $2"
-        failed=1
-        sed 's/^/# out: /' out 2>/dev/null | head -n 5
-        sed 's/^/# err: /' err 2>/dev/null | head -n 5
-    fi
-}
+# shellcheck source=tests/scripts/tap.sh
+. "$(dirname "$0")/tap.sh"
 
 # none_left FILE... -- whether there is no such file; a pattern that matches
 # none stands for itself
@@ -46,12 +19,6 @@ none_left() {
     for file; do
         [ ! -e "$file" ] || return 1
     done
-}
-
-# run ARGUMENT... -- run the command; out, err and $status are what it gave
-run() {
-    "$FLUSHCALC" "$@" >out 2>err </dev/null
-    status=$?
 }
 
 # gives STATUS NAME -- the last run ended so, with nothing on standard error
@@ -68,55 +35,12 @@ written() {
     result $? "$3"
 }
 
-# refused NAME MESSAGE -- the last run said just this and wrote nothing
-refused() {
-    printf '%s\n' "$2" >expected
-    [ "$status" -eq 2 ] && [ ! -s out ] && cmp -s err expected
-    result $? "$1"
-}
-
 # holds FILE TEXT NAME -- the file has a line that holds the text
 holds() {
     grep -F -q -e "$2" "$1"
     result $? "$3"
 }
 
-# site STATIC [SITE-LINE [FIXTURE-LINE...]] -- a site file, to standard output
-site() {
-    printf '[site]\ntitle = Invented hall\n'
-    [ $# -lt 2 ] || printf '%s\n' "$2"
-    cat <<EOF
-[source street]
-kind = fixed
-pressure = $1
-[pipe riser]
-from = street
-material = copper L
-condition = new
-size = 3 in
-length = 10 ft
-rise = 10 ft
-fittings = none
-[valve old]
-minimum flowing = 25 psi
-maximum static = 125 psi
-flow = 25 gpm at 25 psi
-full flush = 1.6 gal
-[valve new]
-minimum flowing = 25 psi
-maximum static = 125 psi
-flow = 25 gpm at 25 psi
-full flush = 1.28 gal
-[fixture wc]
-on = riser
-kind = water closet, flush valve
-supply size = 1 in
-existing = old
-EOF
-    [ $# -lt 3 ] || { shift 2 && printf '%s\n' "$@"; }
-}
-
-high='maximum static = 125 psi'
 site '120 psi' "$high" >works.ini
 site '30 psi' >short.ini
 site '30..120 psi' "$high" >unsure.ini
@@ -1797,7 +1721,7 @@ if [ "$status" -eq 0 ]; then
     gives 0 'no folder need be writable: tables'
     cmp -s out usual
     result $? 'and they are as ever'
-    run_shut true "$FLUSHCALC" check "$folder/works.ini"
+    run_shut true "$FLUSHCALC" check "$work/works.ini"
     gives 0 'no folder need be writable: a site'
     # A sanitizer reads /proc on its own account.
     run_shut 'mount -t tmpfs none /proc' "$FLUSHCALC" --version
@@ -2024,5 +1948,5 @@ run flush "$clinic" 'women-wc-*' --full
 cmp -s out named.txt
 result $? 'flush: a pattern is as the names that it matches'
 
-echo "1..$n"
+echo "1..$count"
 exit $failed

@@ -16,40 +16,8 @@ run() {
     status=$?
 }
 
-# refused NAME MESSAGE -- the last run said just this
-refused() {
-    printf '%s\n' "$2" >expected
-    [ "$status" -eq 2 ] && [ ! -s out ] && cmp -s err expected
-    result $? "$1"
-}
-
-cat >site.ini <<'END'
-[site]
-title = Invented hall
-maximum static = 125 psi
-tables = own.ini
-[source street]
-kind = fixed
-pressure = 120 psi
-[pipe riser]
-from = street
-material = copper L
-condition = new
-size = 3 in
-length = 10 ft
-rise = 10 ft
-fittings = none
-[valve old]
-minimum flowing = 25 psi
-maximum static = 125 psi
-flow = 25 gpm at 25 psi
-full flush = 1.6 gal
-[fixture wc]
-on = riser
-kind = water closet, flush valve
-supply size = 1 in
-existing = old
-END
+site '120 psi' "$high
+tables = own.ini" >site.ini
 cat >own.ini <<'END'
 [pipe copper L]
 source = invented

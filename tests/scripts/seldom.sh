@@ -8,11 +8,6 @@ cases=$(cd "$(dirname "$0")/../cases" && pwd)
 # shellcheck source=tests/scripts/tap.sh
 . "$(dirname "$0")/tap.sh"
 
-run() {
-    "$FLUSHCALC" "$@" >out 2>err </dev/null
-    status=$?
-}
-
 # says TEXT NAME -- in one line of the report, or in more
 says() {
     tr '\n' ' ' <out | tr -s ' ' | grep -F -q -e "$1"
