@@ -31,6 +31,8 @@ fci_table_wrong(struct fci_table_reader *r, const struct fci_entry *entry,
     char what[512];
     va_list args;
 
+    if (r->worst == FC_ENOMEM)
+        return; /* for want of memory it may only seem so */
     va_start(args, format);
     fci_vprint(what, sizeof what, format, args);
     va_end(args);

@@ -193,18 +193,21 @@ look_for(struct put *p, enum fci_kind kind, const char *name,
 
 /* The kind that a name begins with, "valve closet", and what follows. */
 static enum fci_kind
-kind_in(struct put *p, const char *name, const char **rest)
+kind_in(const char *name, const char **rest)
 {
     struct fci_section section = { .line = 0 };
     const size_t n = strcspn(name, " ");
-    char *word = fci_arena_substring(&p->ini->arena, name, n);
+    char word[40]; /* longer than any */
     enum fci_kind kind;
 
     *rest = name[n] ? name + n + 1 : "";
-    for (char *c = word; c && *c; c++)
-        *c = fci_lower(*c);
+    if (n >= sizeof word)
+        return FCI_KINDS;
+    for (size_t i = 0; i < n; i++)
+        word[i] = fci_lower(name[i]);
+    word[n] = '\0';
     section.kind = word;
-    kind = word ? fci_reader_kind(&section) : FCI_KINDS;
+    kind = fci_reader_kind(&section);
     return kind < FCI_KINDS && fci_part_kinds[kind].named == (name[n] != '\0')
                ? kind
                : FCI_KINDS;
@@ -239,7 +242,7 @@ find_part(struct put *p, const char *name, struct meant *meant)
 
     if (status != FC_OK || meant->n > 0)
         return status;
-    kind = kind_in(p, name, &rest);
+    kind = kind_in(name, &rest);
     if (kind == FCI_KINDS)
         return FC_OK;
     status = look_for(p, kind, rest, meant);
@@ -289,7 +292,7 @@ blame_name(struct put *p, const char *name)
 {
     struct fci_nearest nearest = fci_nearest_to(name);
     const char *rest;
-    const enum fci_kind kind = kind_in(p, name, &rest);
+    const enum fci_kind kind = kind_in(name, &rest);
     const struct fci_section *called =
         kind == FCI_KINDS ? called_so(p, name) : NULL;
 

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* tests/unit/allocation.c -- make memory run out, and count what is in use. */
-#define _GNU_SOURCE /* RTLD_NEXT */
+#define _GNU_SOURCE /* RTLD_NEXT, MAP_ANONYMOUS */
 #include "unit/allocation.h"
 
 #include <dlfcn.h>
@@ -9,7 +9,9 @@
 #include <iniparser/iniparser.h>
 #include <malloc.h>
 #include <stdint.h>
+#include <stdlib.h>
 #include <string.h>
+#include <sys/mman.h>
 
 /* glibc's own. */
 extern void *__libc_malloc(size_t size);
@@ -24,10 +26,11 @@ static bool lasting;
 static size_t most_bytes = SIZE_MAX;
 static size_t sheltered; /* so many of the next calls are not counted */
 
-/* The places that have asked, by a hash of their callers. */
-#define DEPTH 3
+/* The places that have asked, by a hash of their callers; a child's are known
+ * to its parent. */
+#define DEPTH 6           /* up to four of an arena's text come first */
 #define MOST_PLACES 65536 /* a power of 2 */
-static uint64_t places[MOST_PLACES];
+static uint64_t *places;
 static size_t *numbers; /* NULL: nothing is noted */
 static size_t n_places, room;
 
@@ -90,16 +93,32 @@ allocation_bytes(void)
 }
 
 void
+allocation_forget_places(void)
+{
+    if (places)
+        munmap(places, MOST_PLACES * sizeof *places);
+    places = mmap(NULL, MOST_PLACES * sizeof *places, PROT_READ | PROT_WRITE,
+                  MAP_SHARED | MAP_ANONYMOUS, -1, 0);
+    if (places == MAP_FAILED)
+        abort();
+}
+
+void
 allocation_note_places(size_t *to, size_t most)
 {
     void *frame;
 
     backtrace(&frame, 1); /* it allocates the first time */
-    memset(places, 0, sizeof places);
     begin(0, false, SIZE_MAX);
     n_places = 0;
     room = most < MOST_PLACES / 2 ? most : MOST_PLACES / 2;
     numbers = to;
+}
+
+size_t
+allocation_step(size_t few)
+{
+    return getenv("FLUSHCALC_LONG") || getenv("FLUSHCALC_PLACES") ? 1 : few;
 }
 
 size_t

@@ -26,11 +26,17 @@ size_t allocation_failures(void);
 /* How many allocations there were since, failed ones among them. */
 size_t allocation_calls(void);
 
+/* No place is known that has asked for memory: a caller, and the callers of
+ * that one.  To be called before places are noted. */
+void allocation_forget_places(void);
 /* Notes from now on, until the next of these calls, the numbers of those
- * allocations that no earlier one was asked for from the same place: its
- * caller, and the callers of that one.  At most `room` of them. */
+ * allocations that are the first of their place, in this process or a child of
+ * it.  At most `room` of them. */
 void allocation_note_places(size_t *numbers, size_t room);
 size_t allocation_places(void);
+/* Every how-many-th place is made to fail: each for `make check-long` and `make
+ * coverage`, else every `few`-th. */
+size_t allocation_step(size_t few);
 
 size_t allocation_blocks(void); /* in use now */
 size_t allocation_bytes(void);

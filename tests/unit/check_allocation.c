@@ -1138,7 +1138,7 @@ describe_reports(void)
 static size_t
 long_stride(void)
 {
-    return (size_t)usual(89, 11);
+    return (size_t)usual(1009, 11);
 }
 
 static const struct {
@@ -1437,13 +1437,14 @@ next_of_stride(int i, size_t n, size_t all, size_t own)
     return n + stride < all - own ? n + stride : n + 1;
 }
 
-/* Which allocation fails after the n-th, of all there are. */
+/* Which allocation fails after the n-th, of all there are; of the places each
+ * `every`-th. */
 static size_t
-next_failure(int i, size_t n, size_t all, size_t own)
+next_failure(int i, size_t n, size_t all, size_t own, size_t every)
 {
     const size_t next = next_of_stride(i, n, all, own);
 
-    for (size_t k = 0; k < n_places; k++)
+    for (size_t k = 0; k < n_places; k += every)
         if (first_of_place[k] > n)
             return first_of_place[k] < next ? first_of_place[k] : next;
     return next;
@@ -1456,6 +1457,7 @@ count_calls(int i, size_t *all, size_t *own)
     size_t tables;
 
     ck_assert(!runs_out(i)); /* what is allocated but once, is now */
+    allocation_forget_places();
     allocation_note_places(first_of_place, MOST_PLACES);
     ck_assert(!runs_out(i));
     n_places = allocation_places();
@@ -1470,26 +1472,26 @@ count_calls(int i, size_t *all, size_t *own)
 }
 
 static void
-fail_all(int i, void (*set_up)(size_t n))
+fail_all(int i, size_t every, void (*set_up)(size_t n))
 {
     size_t all, own, n = 1;
 
     count_calls(i, &all, &own);
     for (set_up(n); runs_out(i); set_up(n))
-        n = next_failure(i, n, all, own);
+        n = next_failure(i, n, all, own, every);
     ck_assert_uint_gt(n, all);
     ck_assert_uint_ge(all, works[i].least);
 }
 
 START_TEST(once)
 {
-    fail_all(_i, allocation_fail_once);
+    fail_all(_i, allocation_step(2), allocation_fail_once);
 }
 END_TEST
 
 START_TEST(from_then_on)
 {
-    fail_all(_i, allocation_fail_from);
+    fail_all(_i, allocation_step(7), allocation_fail_from);
 }
 END_TEST
 
