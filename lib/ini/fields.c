@@ -105,10 +105,11 @@ fci_put(struct fci_value *v, const char *format, ...)
     va_start(args, format);
     n = fci_vprint(v->line + v->used, room, format, args);
     va_end(args);
-    if (n < 0 || (size_t)n >= room)
-        fci_blame(v, "does not fit on one line");
-    else
+    if (n >= 0 && (size_t)n < room)
         v->used += (size_t)n;
+    else if (v->status == FC_OK)
+        fci_value_fail(v, "does not fit on a line of %u bytes",
+                       FCI_LONGEST_LINE);
 }
 
 void

@@ -226,6 +226,55 @@ START_TEST(off_the_middle)
 }
 END_TEST
 
+/* Item after item: a list is written whole, or refused. */
+START_TEST(long_lists)
+{
+    static fc_fitting fittings[200];
+    fc_site *site = titled("Invented");
+    fc_pipe pipe = *(const fc_pipe *)site->given[2];
+    int whole = 0, refused = 0;
+
+    for (size_t i = 0; i < COUNT(fittings); i++)
+        fittings[i] = (fc_fitting){ 1 + (int)i % 2, "elbow 90" };
+    pipe.fittings = fittings;
+    for (pipe.n_fittings = 1; pipe.n_fittings <= COUNT(fittings);
+         pipe.n_fittings++) {
+        fc_site *listed = fc_site_new(), *again;
+        fc_diagnostics *messages = fc_diagnostics_new();
+        char *text = NULL;
+
+        ck_assert_int_eq(fc_site_set(listed, site->given[0], NULL), FC_OK);
+        ck_assert_int_eq(fc_site_add_source(listed, site->given[1], NULL),
+                         FC_OK);
+        ck_assert_int_eq(fc_site_add_pipe(listed, &pipe, NULL), FC_OK);
+        ck_assert_int_eq(fc_site_add_fixture(listed, site->given[3], NULL),
+                         FC_OK);
+        ck_assert_int_eq(fc_site_finish(listed, NULL), FC_OK);
+        if (fci_site_write_text(listed, NULL, 0, NULL, &text, messages)
+            == FC_OK) {
+            again = site_of(text);
+            ck_assert_uint_eq(((const fc_pipe *)again->given[2])->n_fittings,
+                              pipe.n_fittings);
+            ck_assert_int_eq(refused, 0);
+            fc_site_free(again);
+            whole++;
+        } else {
+            ck_assert_str_eq(
+                all_messages(messages),
+                "[pipe p] fittings does not fit on a line of 1000 "
+                "bytes\n");
+            refused++;
+        }
+        free(text);
+        fc_diagnostics_free(messages);
+        fc_site_free(listed);
+    }
+    ck_assert_int_gt(whole, 50);
+    ck_assert_int_gt(refused, 50);
+    fc_site_free(site);
+}
+END_TEST
+
 TCase *
 change_texts(void)
 {
@@ -236,5 +285,6 @@ change_texts(void)
     tcase_add_loop_test(t, odd_title, 0, COUNT(odd_titles));
     tcase_add_loop_test(t, unwritable_title, 0, COUNT(unwritable));
     tcase_add_test(t, off_the_middle);
+    tcase_add_test(t, long_lists);
     return t;
 }
