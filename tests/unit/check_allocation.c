@@ -1485,13 +1485,13 @@ fail_all(int i, size_t every, void (*set_up)(size_t n))
 
 START_TEST(once)
 {
-    fail_all(_i, allocation_step(2), allocation_fail_once);
+    fail_all(_i, allocation_step(3), allocation_fail_once);
 }
 END_TEST
 
 START_TEST(from_then_on)
 {
-    fail_all(_i, allocation_step(7), allocation_fail_from);
+    fail_all(_i, allocation_step(11), allocation_fail_from);
 }
 END_TEST
 

@@ -7,7 +7,7 @@
  * with all that it gives undisturbed, where it did without that memory.
  *
  * A command allocates up to some thousands of times, at some hundred places:
- * for each where no command before came by it, or a fifth of them (but for
+ * for each where no command before came by it, or a ninth of them (but for
  * `make check-long`: for all), the first is made to fail, now and then with
  * all others from then on, and limits on the bytes in use stand in for what a
  * machine does.  The library's own tests (check_allocation and others) fail
@@ -292,7 +292,7 @@ START_TEST(command)
 {
     struct outcome good;
     struct counted whole;
-    const size_t step = allocation_step(5);
+    const size_t step = allocation_step(9);
     size_t bytes = 0;
 
     if (usual(_i == 0, 1))

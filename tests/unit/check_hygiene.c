@@ -358,6 +358,38 @@ START_TEST(spread_by_hand)
 }
 END_TEST
 
+/* A minimum that is a range: weak more or less often, as the tails say. */
+START_TEST(weak_in_a_range)
+{
+    const double few = (pressure_of(4) + pressure_of(5)) / 2;
+    const double many = (pressure_of(2) + pressure_of(3)) / 2;
+    double seldom = 0, often = 0;
+    const fc_finding *finding;
+    char minimum[40], words[60];
+    fc_site *site;
+    fc_effects *effects;
+
+    for (int k = 2; k < 10; k++) {
+        const double part = gsl_ran_binomial_pdf((unsigned)k, 0.1, 9);
+
+        often += part;
+        if (k >= 4)
+            seldom += part;
+    }
+    snprintf(minimum, sizeof minimum, "%.9g..%.9g psi", few, many);
+    effects = effects_of(&site, 10, "30 s", minimum);
+    finding = finding_of(effects->findings, effects->n_findings,
+                         "hygiene flush", "wc");
+    snprintf(words, sizeof words, "may be weak %.1f to %.1f%% of their time",
+             100 * seldom, 100 * often);
+    ck_assert_ptr_nonnull(finding);
+    ck_assert_msg(strstr(finding->text, words) != NULL, "%s: not \"%s\"",
+                  finding->text, words);
+    fc_effects_free(effects);
+    fc_site_free(site);
+}
+END_TEST
+
 START_TEST(weak_alone)
 {
     const fc_hygiene_state *state;
@@ -488,6 +520,7 @@ hygiene_suite(void)
     tcase = tcase_create("weak");
     tcase_add_loop_test(tcase, weak_by_hand, 0, COUNT(cases));
     tcase_add_loop_test(tcase, spread_by_hand, 0, 3);
+    tcase_add_test(tcase, weak_in_a_range);
     tcase_add_test(tcase, weak_alone);
     suite_add_tcase(suite, tcase);
     tcase = tcase_create("due");
