@@ -397,5 +397,192 @@ run check --full "$cases/shared.ini"
 says 'up to 2; a 3rd can starve wc (2 of wc and 1 of urinal).' \
     'a set of two kinds is told as a list'
 
+# ---- Claims of a day, of no valve, and below what codes ask ----------------
+
+{
+    printf '[site]\nprepared by = an invented office\n'
+    cat claims.ini
+    printf '[claim day]\nfixture = wc\nflowing = 30 psi\nwhile = 1 of wc\n'
+    printf 'supply = 50 psi\n'
+    printf '[claim new]\nfixture = wc\nflowing = 30 psi\nwhile = 1 of wc\n'
+    printf 'state = retrofit\n'
+    printf '[claim dry]\nfixture = low\nflowing = 30 psi\nwhile = 1 of wc\n'
+    printf '[reading still]\nat = low\npressure = 55 psi\nflushing = none\n'
+    printf '[reading flowed]\nat = low\npressure = 55 psi\nflow = 25 gpm\n'
+    printf 'flushing = 1 of low\n'
+} >more.ini
+run verify --record more.ini
+says 'Supply 50.0 psi static on the day of the claim' 'the supply of that day'
+# 25 gpm at 25 psi: with 50 psi static there is less than with 60
+says 'while 1 of wc flushes, existing, at the supply of the day read' \
+    'a gauge is read with that supply'
+says 'Computed cannot be: the claim is for after retrofit, and no fixture has a retrofit valve Verdict undecided: it cannot be computed' \
+    'what no valve is there for is undecided'
+says 'Valves flowing 1 of wc flushes, existing; not a flowing condition' \
+    'a claim where nothing flows'
+says 'flowed 55.0 psi at low flow there 25.0 gpm while' 'a flow beside a pressure'
+says 'Prepared by an invented office' 'who prepared it'
+run verify more.ini
+[ "$status" -eq 3 ]
+result $? 'none of these is supported'
+# 30 psi of four claims are less than the 35 psi of the IPC, as are the 25 of
+# the valve: c, any, day, new, dry
+says 'claimed below these: ' 'what is claimed below the code'
+[ "$(tr '\n' ' ' <out | tr -s ' ' |
+    sed 's/.*claimed below these: \([a-z]*\), [a-z]* and \([0-9]*\) more.*/\2/')" \
+    -eq 3 ]
+result $? 'two of five are named'
+
+# ---- Pipes that get the same size ------------------------------------------
+
+# limb NAME FROM FIXTURE [MATERIAL [LENGTH]] -- a pipe to size, and what is on it
+limb() {
+    printf '[pipe %s]\nfrom = %s\nmaterial = %s\nsize = choose\n' \
+        "$1" "$2" "${4:-copper L}"
+    printf 'length = %s ft\nfittings = none\n[fixture at-%s]\non = %s\n' \
+        "${5:-20}" "$1" "$1"
+    printf 'kind = %s\n' "$3"
+}
+hall() {
+    cat <<'END'
+[source main]
+kind = fixed
+pressure = 60 psi
+[valve old]
+minimum flowing = 25 psi
+flow = 25 gpm at 25 psi
+full flush = 1.6 gal
+END
+    limb p1 main 'water closet, flush valve
+existing = old'
+    limb p2 p1 lavatory
+    limb p4 p1 lavatory
+    limb p3 p1 'lavatory
+count = 40'
+}
+hall >sized.ini
+run size sized.ini
+says 'p2 and 1 more 40.0 ' 'two pipes of a size whose numbers do not follow'
+sed 's/p3/x/; s/p4/p3/; s/^from = p4/from = p3/; s/^on = p4/on = p3/' \
+    sized.ini >follow.ini
+run size follow.ini
+says 'p2 to 3 40.0 ' 'two whose numbers do'
+sed 's/kind = fixed/kind = street main/; s/^pressure = 60/static = 60/' \
+    sized.ini >static.ini
+run size static.ini
+[ "$status" -eq 3 ]
+result $? 'sizes behind a main without a flow test'
+says 'CANNOT TELL whether the sizes below work (' 'are of no certain use'
+says 'the main has no flow test; they are for a main that does not drop.' \
+    'and why is said'
+{
+    cat sized.ini
+    printf '[reading low]\nat = p1\npressure = 40 psi\n'
+} >read.ini
+run size read.ini
+[ "$status" -eq 3 ]
+result $? 'sizes where a gauge contradicts'
+says 'CANNOT TELL whether any sizes work: gauge readings contradict the file as entered.' \
+    'are not said to work'
+says 'the file as entered gives 60.0 psi there' 'by which reading'
+
+# ---- Sites in other units, many of them, many zones ------------------------
+
+# 400 kPa are 58.0 psi; 10 ft of rise are 4.3 psi.
+site '60 psi' >us.ini
+site '400 kPa' 'units = si' >si.ini
+run check us.ini si.ini
+says 'Figures are in US units; 1 of the sites is in SI units by its file.' \
+    'one site in other units'
+run check si.ini us.ini si.ini us.ini si.ini
+says 'Figures are in SI units; 2 of the sites are in US units by their files.' \
+    'two sites in other units'
+
+for psi in 31 32 33 34 35 36 37 38 39 41 42 43 44 45 46 47 48 49 \
+    51 52 53 54 55 56 57 58 59; do
+    site "$psi psi" >"street$psi.ini"
+done
+run compare street*.ini
+shown=$(grep -c '^  street[0-9]*\.ini  ' out)
+left=$(sed -n 's/^And \([0-9]*\) more, see --full\.$/\1/p' out)
+[ "$shown" -ge 9 ] && [ $((shown + left)) -eq 27 ]
+result $? 'of 27 sites those that are not shown are counted'
+shown=$(grep -c '^  - street[0-9]*\.ini: street\.pressure: 31 psi -> ' out)
+left=$(sed -n 's/^  And \([0-9]*\) more, see --full\.$/\1/p' out)
+[ "$shown" -ge 1 ] && [ $((shown + left)) -eq 26 ]
+result $? 'so are the differences'
+
+{
+    site '90 psi' | sed '/^\[fixture/,$d'
+    for psi in 41 42 43 44 45 46; do
+        printf '[prv z%s]\nfrom = riser\nset = %s psi\n' "$psi" "$psi"
+        printf 'fall-off = 0 psi at 60 gpm\n[fixture wc%s]\non = z%s\n' \
+            "$psi" "$psi"
+        printf 'kind = water closet, flush valve\nexisting = old\n'
+        printf 'supply size = 1 in\n'
+    done
+} >zoned.ini
+run compare zoned.ini us.ini
+# the valve requires 35 psi by the code
+says 'margin, zone z44 +9.0 - And 2 more zones, see --full.' \
+    'four of six zones are shown'
+run compare --full zoned.ini us.ini
+says 'margin, zone z46 +11.0 -' 'all of them with --full'
+
+# ---- A roof tank, and a year that is told by when it is closed -------------
+
+# 10 uses a day on 365 - 65 days, 3.5 gal each; on a day 35 gal, and 2 x 5 of
+# the lavatories, empty 500 gal in 11.1 days.
+{
+    cat <<'END'
+[site]
+title = Invented house
+material = copper L
+condition = new
+[source top]
+kind = tank
+elevation = 150 ft
+water level = 152..155 ft
+volume = 500 gal
+rate = 5 gpm
+[pipe down]
+from = top
+size = 2 in
+length = 100 ft
+rise = -100 ft
+fittings = none
+[valve old]
+minimum flowing = 15 psi
+flow = 25 gpm at 25 psi
+full flush = 3.5 gal
+[fixture wc]
+on = down
+kind = water closet, flush valve
+existing = old
+uses per day = 10
+supply size = 1 in
+[fixture basin]
+on = down
+kind = lavatory
+count = 2
+draw per day = 5 gal
+END
+} >roof.ini
+{
+    cat roof.ini
+    printf '[usage]\nclosed = 65 of 1 d\ninterval = 5 min\n'
+} >closed.ini
+run effects --full closed.ini
+says ' wc 1 3000 3000 0 10500 ' 'a year less the days on which it is closed'
+says 'lasts at that, nothing coming in 11 days' 'how long the tank lasts'
+{
+    cat closed.ini
+    printf '[fixture tub]\non = down\nkind = bathtub\n'
+} >tub.ini
+run effects --full tub.ini
+says '45 gal and what tub draws' 'what is not known is drawn from it too'
+says 'lasts at that, nothing coming in at most 11 days' \
+    'so that it lasts so long at most'
+
 echo "1..$count"
 exit $failed
