@@ -724,5 +724,99 @@ run diagnose stands.ini
 says '1 pump jet not running' 'explains static pressure without it'
 says 'Seen: jet is not running.' 'as it was seen'
 
+# ---- What fails but for its pressure ---------------------------------------
+
+# IPC, Table 604.5: 1 in for a water closet with a flush valve
+site '60 psi' | sed 's/^supply size = 1 in/supply size = 1\/2 in/' >small.ini
+run path small.ini wc
+says 'DOES NOT WORK: wc: supply is 1/2 in, at least 1 in required' \
+    'a supply that is too small fails the path'
+[ "$status" -eq 1 ]
+result $? 'so does its status'
+site '60 psi' | sed 's/^kind = water closet.*/&\nbowl = 3.5 gal/' >bowl.ini
+run path bowl.ini wc
+says 'DOES NOT WORK: wc: flushes 1.6 gal; its bowl is made for 3.5 gal.' \
+    'so does a flush that does not clear the bowl'
+
+# ---- A fixture that nothing requires a pressure of -------------------------
+
+cat >foot.tables <<'END'
+[fixture ipc foot bath]
+source = invented
+public = 1 cold, 0 hot, 1 total
+private = 1 cold, 0 hot, 1 total
+units source = invented
+supply size = 1/2 in
+supply source = invented
+flow = 3 gpm
+pressure source = invented
+END
+cat >foot.ini <<'END'
+[site]
+tables = foot.tables
+[source main]
+kind = fixed
+pressure = 60 psi
+[pipe p]
+from = main
+material = copper L
+size = 2 in
+length = 100 ft
+[fixture bath]
+on = p
+kind = foot bath
+[claim c]
+fixture = bath
+flowing = 20 psi
+while = peak
+END
+run check --full foot.ini
+says 'WORKS: no fixture requires a flowing pressure.' 'nothing is required'
+says 'Why No fixture requires a flowing pressure.' 'so that none governs'
+run path foot.ini bath
+says 'WORKS: bath; nothing requires a flowing pressure there.' \
+    'the path to it works'
+run verify --full foot.ini
+says 'Code minimum: none for a foot bath.' 'no code minimum stands beside a claim'
+run verify foot.ini
+says 'foot bath: no code minimum' 'nor in brief'
+run verify --record foot.ini
+says 'Code minimum none for a foot bath' 'nor in the record'
+
+# ---- Many claims and readings ----------------------------------------------
+
+# 57 psi are read where 1 to 60 psi are claimed; the gauge is within 2 psi.
+{
+    sed '/^\[claim/,$d' claims.ini
+    psi=26
+    while [ "$psi" -le 60 ]; do
+        printf '[claim at%s]\nfixture = wc\nflowing = %s psi\n' "$psi" "$psi"
+        printf 'while = 1 of wc\n'
+        psi=$((psi + 1))
+    done
+    printf '[reading one]\nat = wc\npressure = 57 psi\nflushing = 1 of wc\n'
+    printf '[reading time]\nat = wc\nflush time = 3 s\nflushing = 1 of wc\n'
+} >many.ini
+run verify many.ini
+# 59 and less than 55 psi are decided: 60 is too much; 56 to 59 are too near
+says 'CONTRADICTED: 1 of 35 claims; 4 undecided, 30 supported.' \
+    'of many claims all are counted'
+shown=$(grep -c '^  at[0-9]* *wc ' out)
+left=$(sed -n 's/^  And \([0-9]*\) more: [0-9]* supported; see --full\.$/\1/p' out)
+[ "$shown" -ge 5 ] && [ $((shown + left)) -eq 35 ]
+result $? 'those that are not shown too'
+run verify --record many.ini
+says 'time a flush of 3.0 s at wc while 1 of wc flushed, existing Used for no claim' \
+    'a flush that was timed'
+
+# ---- A part that is taken out ----------------------------------------------
+
+site '60 psi' '' '[fixture b]' 'on = riser' 'kind = lavatory' >with.ini
+run compare with.ini --set without=b
+says 'What differs from with.ini - without=b: b taken out ' \
+    'what differs is that it is taken out'
+grep -q '^  fixtures short  *0 of 2 *0 of 1$' out
+result $? 'one fixture less'
+
 echo "1..$count"
 exit $failed
