@@ -818,5 +818,100 @@ says 'What differs from with.ini - without=b: b taken out ' \
 grep -q '^  fixtures short  *0 of 2 *0 of 1$' out
 result $? 'one fixture less'
 
+# ---- Arresters, dead ends, batteries, a tank without valves ----------------
+
+# branch PSI -- and five dead ends, the first with an arrester for a branch of 11
+# units
+branch() {
+    cat <<END
+[source main]
+kind = fixed
+pressure = $1 psi
+[valve old]
+flow = 25 gpm at 25 psi
+minimum flowing = 25 psi
+full flush = 1.6 gal
+closing time = 0.05 s
+END
+    for name in p d1 d2 d3 d4 d5; do
+        from=p
+        [ $name != p ] || from=main
+        printf '[pipe %s]\nfrom = %s\nmaterial = copper L\nsize = 2 in\n' \
+            $name $from
+        printf 'length = 10 ft\nfittings = none\n'
+        [ $name != d1 ] || printf 'arrester = A\n'
+    done
+    printf '[pipe b]\nfrom = p\nmaterial = copper L\nsize = 2 in\n'
+    printf 'length = 60 ft\nfittings = none\n[fixture x]\non = b\n'
+    printf 'kind = water closet, flush valve\nexisting = old\ncount = 22\n'
+    printf 'supply size = 1 in\n'
+}
+# 22 closets of 10 units on 70 ft are 220: by PDI-WH201 two, each for up to 113
+# (D); above 65 psi the next larger, and each then counts as the next smaller.
+branch 60 >branch.ini
+run effects branch.ini
+says '1 arrester on it, enough for 11.0 fixture units; PDI-WH201 asks for 2 of size D for its 220.0 units, near its start, p, and its end, x' \
+    'arresters at both ends of a long branch'
+branch 80 >higher.ini
+run effects higher.ini
+says '1 arrester on it, enough for 3.0 fixture units; PDI-WH201 asks for 2 of size E for its 220.0 units, near its start, p, and its end, x' \
+    'with more pressure larger ones'
+run effects --full branch.ini
+says 'that nothing renews: d1, d2, d3 and 2 more' \
+    'of many dead ends some are named'
+# 50 people, 3 uses each on 180 days, 20 valves: 1350 a year of each, a set of
+# 400,000 flushes lasts longer than the 60 years that its cells do.
+{
+    sed '/^count = 22/d' branch.ini
+    cat <<'END'
+count = 20
+retrofit = new
+[valve new]
+flow = 25 gpm at 25 psi
+minimum flowing = 25 psi
+full flush = 1.28 gal
+sensor = yes
+power = batteries
+hygiene flush = 1 d
+flushes per battery set = 400000
+battery life = 60 years
+[usage]
+people = 50
+uses per day = 3
+days per year = 180
+END
+} >cells.ini
+run effects --full cells.ini
+says 'No set falls due in 10 years.' 'batteries that outlast the calendar'
+cat >dry.ini <<'END'
+[source well]
+kind = tank
+water level = -75 ft
+elevation = -80 ft
+[pump jet]
+from = well
+curve = 0 gpm 280 ft, 10 gpm 230 ft, 20 gpm 150 ft
+rise = 70 ft
+[pressure tank tank]
+from = jet
+volume = 120 gal
+cut-in = 40 psi
+cut-out = 60 psi
+precharge = 37 psi
+[pipe main]
+from = tank
+material = copper L
+size = 2 in
+length = 40 ft
+[fixture basin]
+on = main
+kind = lavatory
+[usage]
+interval = 1 min
+END
+run effects dry.ini
+says 'tank: how long its water lasts is not calculated: there is no flush valve' \
+    'a tank that no flush valve draws from'
+
 echo "1..$count"
 exit $failed
