@@ -913,5 +913,89 @@ run effects dry.ini
 says 'tank: how long its water lasts is not calculated: there is no flush valve' \
     'a tank that no flush valve draws from'
 
+# ---- What quick does not take ----------------------------------------------
+
+# asks MESSAGE FIGURE... -- quick refuses these figures
+asks() {
+    message=$1
+    shift
+    run quick main=60 up=10ft still=55 one=40 "$@"
+    refused "quick $*" "flushcalc: $message"
+}
+asks 'flow= and in= both tell what the open line gives; one of them is expected' \
+    flow=20 in=30s gal=5
+asks 'flush= needs gal=, what that flush took' flush=4s
+asks 'gal= with flush= is what one flush takes; up to 10 gal is expected' \
+    flush=4s gal=12
+# 0.5 gal in 40 s are 0.75 gpm
+asks 'gal= in flush= is 0.8 gpm, which no flush valve passes; 1 to 80 gpm is expected' \
+    flush=40s gal=0.5
+
+# ---- Readings of nothing, tables of one's own, cases of what is gone -------
+
+{
+    line "$main"
+    printf '[reading f]\nat = x\nflow = 10 gpm\nflushing = none\n'
+} >idle.ini
+run diagnose idle.ini
+refused 'flows where nothing is open' \
+    'flushcalc: every reading is a flow at a fixture that is not open; one whose "flushing" names its fixture is expected'
+
+cat >lav.tables <<'END'
+[fixture ipc lavatory]
+source = invented
+public = 3 cold, 3 hot, 4 total
+private = 1 cold, 1 hot, 1.5 total
+units source = invented
+pressure = 10 psi
+flow = 1 gpm
+pressure source = invented
+supply size = 1/2 in
+supply source = invented
+END
+site '60 psi' 'tables = lav.tables' '[fixture b]' 'on = riser' \
+    'kind = lavatory' >lav.ini
+run check lav.ini
+says '[fixture ipc lavatory] in lav.tables public = 3 cold, 3 hot, 4 total, private = 1 cold, 1 hot, 1.5 total, pressure = 10 psi, flow = 1 gpm and 1 more; by the built-in tables it would be public = 1.5 cold, 1.5 hot, 2.0 total,' \
+    'four figures of a table are named'
+
+# 60 psi less 4.3 of height and what 37 gpm lose in 10 ft of 3 in
+site '60 psi' | sed 's/^maximum static = .*/maximum flowing = 40 psi/' >strong.ini
+run check strong.ini
+says 'TOO HIGH: flowing 55.6 psi at wc, its valve'"'"'s limit 40.0 psi; throttle its stop.' \
+    'too much where it flows'
+
+{
+    cat sized.ini
+    printf '[case longer]\np1.length = 60 ft\n'
+} >case.ini
+run size case.ini --set without=at-p4,p4 --write less.ini
+grep -q '^; taken out: \[pipe p4\]$' less.ini &&
+    grep -q '^; left out: \[case longer\]$' less.ini
+result $? 'what is taken out is written as a remark, a case beside it too'
+run check less.ini
+[ "$status" -eq 0 ]
+result $? 'and what is written is read'
+run compare less.ini
+grep -q 'longer' out
+[ $? -eq 1 ]
+result $? 'without the case'
+
+# A typical floor whose pipes are alike by themselves
+floors() {
+    site '60 psi'
+    printf '[pipe up-{floor}]\nfloors = 1..3\nfrom = riser\n'
+    printf 'material = copper L\nsize = 1 in\nlength = 20..60 ft\n%s\n' "$1"
+    printf '[fixture lav-{floor}]\nfloors = 1..3\non = up-{floor}\n'
+    printf 'kind = lavatory\n'
+}
+floors '' >floors.ini
+floors 'length.each = no' >each.ini
+run check floors.ini
+cp out all
+run check each.ini
+[ "$status" -eq 0 ] && cmp -s out all
+result $? 'what is not each its own is as if nothing had been said'
+
 echo "1..$count"
 exit $failed
