@@ -997,5 +997,80 @@ run check each.ini
 [ "$status" -eq 0 ] && cmp -s out all
 result $? 'what is not each its own is as if nothing had been said'
 
+# ---- What keeps a claim open -----------------------------------------------
+
+# the pipes and fixtures of claims.ini
+hold() {
+    sed '/^\[claim/,$d' claims.ini
+}
+# More flows at peak than alone: what lies between is true of one of the two.
+{
+    hold | sed 's/^length = 20 ft/length = 150 ft/'
+    printf '[claim between]\nfixture = wc\nflowing = 43 psi\n'
+} >open.ini
+run verify --full open.ini
+says 'It does not hold at peak, cannot tell flushing alone: say "while".' \
+    'a claim that does not say when it holds'
+run verify --record open.ini
+says 'Verdict undecided: does not hold at peak, cannot tell flushing alone: say "while"' \
+    'nor in the record'
+run verify open.ini
+says 'it does not hold at peak, cannot tell flushing alone: say "while".' \
+    'nor in brief'
+
+# 55 gpm leave 12 psi of 60 in the main, the 53 gpm of three closets 15; a utility
+# keeps 20 (common practice).
+{
+    hold | sed 's/^pressure = 60 psi/static = 60 psi\nresidual = 12 psi/
+        s/kind = fixed/kind = street main/
+        s/^minimum flowing = 25/minimum flowing = 8/'
+    printf '[claim all]\nfixture = wc\nflowing = 9 psi\nwhile = 2 of wc, low\n'
+} | sed 's/^residual = 12 psi$/&\nresidual flow = 55 gpm/' >down.ini
+run verify --full down.ini
+says 'psi; 20.0 psi must be kept in a public main: the computation does not decide.' \
+    'a main that is drawn down decides nothing'
+run verify down.ini
+says ' psi; 20.0 psi must be kept in a public main. Read a gauge at wc while 2 of wc, 1 of low flush' \
+    'but a gauge does'
+run verify --record down.ini
+says 'Verdict undecided: main is at ' 'which the record says'
+[ "$status" -eq 3 ]
+result $? 'so that the claim is undecided'
+{
+    cat down.ini
+    read_at foul wc -3 '2 of wc, low'
+} >foul.ini
+run verify foul.ini
+says 'foul: -3.0 psi read at wc: at zero or below, foul water can be drawn into the drinking water; stop and report it' \
+    'water that is drawn back comes before the claims'
+[ "$status" -eq 1 ]
+result $? 'and contradicts the claim'
+
+sed 's/kind = fixed/kind = street main/; s/^pressure = 60/static = 60/' \
+    claims.ini >untested.ini
+run verify --full untested.ini
+says 'That rests on main, which has no flow test and is taken not to drop: the computation does not decide.' \
+    'a main without a flow test decides nothing'
+run verify untested.ini
+says 'c: main has no flow test: test it. Read a gauge at wc while 1 of wc flushes' \
+    'what would settle it'
+
+# The more is claimed, the fewer outcomes reach it: all, hardly not all, some.
+{
+    hold | sed 's/^length = 20 ft/length = 20..200 ft/
+        s/^pressure = 60 psi/pressure = 58..62 psi/'
+    for psi in 30 38 39 40 42 44 46 48 50 52 54 56; do
+        printf '[claim k%s]\nfixture = wc\nflowing = %s psi\nwhile = 1 of wc\n' \
+            $psi $psi
+    done
+} >tails.ini
+run verify --full tails.ini
+says '100.0% supported' 'what all reach'
+grep -q '^  k38 .* >99\.9%  supported$' out
+result $? 'what all but a few reach'
+grep '^  k[0-9]*  *wc ' out | sed 's/.* to [0-9.]* *>*\([0-9.]*\)%.*/\1/' >chances
+[ "$(wc -l <chances)" -eq 12 ] && sort -nr chances | cmp -s - chances
+result $? 'the more is claimed, the fewer outcomes reach it'
+
 echo "1..$count"
 exit $failed
