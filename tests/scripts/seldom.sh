@@ -1072,5 +1072,30 @@ grep '^  k[0-9]*  *wc ' out | sed 's/.* to [0-9.]* *>*\([0-9.]*\)%.*/\1/' >chanc
 [ "$(wc -l <chances)" -eq 12 ] && sort -nr chances | cmp -s - chances
 result $? 'the more is claimed, the fewer outcomes reach it'
 
+# ---- Forms for programs, drawings, prices ----------------------------------
+
+run diagnose --format json now.ini
+for row in '"name": "branch"' '"unit": "ft"' '"entered_low": 20.0' \
+    '"entered_high": 900.0'; do
+    grep -q -F "$row" out
+    result $? "what readings say of a length, for programs: $row"
+done
+run check us.ini --format csv --table cautions
+[ "$(head -n 1 out)" = "$(printf 'cautions\r')" ] &&
+    [ "$(grep -c '^"' out)" -eq "$(grep -c . out | awk '{ print $1 - 1 }')" ]
+result $? 'a table of texts has one column'
+run check small.ini --format html
+grep -q '>does not work</' out
+result $? 'what fails but for its pressure is drawn as that'
+
+# 30 psi are short of the 35 of the code; the source costs less than a booster
+{
+    hold | sed 's/^pressure = 60 psi/pressure = 30 psi/'
+    printf '[price]\nsource = 5000\nbooster = 12000\n'
+} >priced.ini
+run size --remedy priced.ini
+says 'Lowest price of these options: option 2, 5000.00.' 'the lowest price'
+says '2 Raise the pressure of main by' 'of what it is'
+
 echo "1..$count"
 exit $failed
