@@ -1097,5 +1097,66 @@ run size --remedy priced.ini
 says 'Lowest price of these options: option 2, 5000.00.' 'the lowest price'
 says '2 Raise the pressure of main by' 'of what it is'
 
+# ---- More sizes than a screen has lines ------------------------------------
+
+# Of nine materials six pipes each, of 12 ft and 4, 9, 15, 40 and 60 times that:
+# 54 of 9 x 129 x 12 ft, but for three that are set to 10, 20 and 30 ft.
+wide() {
+    printf '[site]\nsizes = all\n[source main]\nkind = street main\n'
+    printf 'static = 80 psi\n'
+    k=0
+    for material in 'copper L' 'PEX' 'galvanized steel' 'copper en 1057' \
+        'pvc sch 40' 'cpvc sdr 11' 'stainless en 10312' \
+        'copper en 1057 thick' 'copper K'; do
+        for n in 1 4 9 15 40 60; do
+            k=$((k + 1))
+            limb "p$k" main "lavatory
+count = $n" "$material" $((12 * n))
+        done
+    done
+}
+wide >wide.ini
+run size wide.ini --set p1.length=10ft --set p2.length=20ft \
+    --set p3.length=30ft
+[ "$(wc -l <out)" -le 40 ]
+result $? 'sizes of many pipes fit a screen'
+grep -q '^  [0-9]* other pipes  ' out
+result $? 'the last ones in one row'
+sed -n '/^  pipe /,/^  total/p' out | awk '
+    /^  p[0-9]/ { pipes++
+        if ($2 == "and") { pipes += $3; feet += $5 }
+        else if ($2 == "to") { pipes += $3 - substr($1, 2); feet += $4 }
+        else feet += $2 }
+    / other pipes / { pipes += $1; feet += $4 }
+    /^  total/ { total = $2 }
+    /^  (p[0-9]|[0-9]+ other)/ { cost += $NF }
+    END { print pipes, feet, total - cost < 0.5 && cost - total < 0.5 }' >sums
+[ "$(cat sums)" = "54 $((9 * 129 * 12 - 2 - 28 - 78)) 1" ]
+result $? 'all pipes, lengths and costs are counted'
+
+# Four alike: what each of them lacks in a flush is mended by as much in hand.
+{
+    cat <<'END'
+[source main]
+kind = fixed
+pressure = 42 psi
+[valve old]
+minimum flowing = 35 psi
+flow = 35 gpm at 25 psi
+full flush = 3.5 gal
+[usage]
+interval = 1 min
+END
+    limb p main lavatory 'copper L' 100
+    for q in 1 2 3 4; do
+        limb "q$q" p 'water closet, flush valve
+existing = old
+count = 4' 'copper L' 60
+    done
+} >hand.ini
+run size hand.ini
+says 'psi more at at-q1 and 3 more fixes that. No pipe may be a size smaller' \
+    'sizes that flushes ask for at several places'
+
 echo "1..$count"
 exit $failed
