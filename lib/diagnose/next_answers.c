@@ -285,7 +285,8 @@ reading_words(const struct fci_answering *a)
                                 next->again, next->at);
     if (next->dimension == FC_FLOW)
         return fci_arena_printf(
-            a->arena, "time a flush of %s, with nothing else open", next->at);
+            a->arena, "time a flush of %s, with nothing else open%s", next->at,
+            next->volume > 0 ? "" : "; its volume over that time is the flow");
     if (next->other_gauge)
         return fci_arena_printf(
             a->arena, "read %s%s again with another gauge and %s open",
@@ -389,14 +390,14 @@ list_flush(struct fci_answering *a, const struct fci_flushing_set *set)
 
 /* How long a flush takes needs its volume. */
 static double
-volume_of(const struct fci_answering *a, const struct fci_next *found)
+volume_of(const struct fci_answering *a, struct fci_gauge_place place)
 {
     const fc_valve *valve;
 
-    if (found->kind != FC_TASK_FLUSH_TIME)
+    if (a->next.kind != FC_TASK_FLUSH_TIME)
         return NAN;
-    valve = a->readings->site->fixtures[found->place.fixture]
-                .valve[a->readings->state];
+    valve =
+        a->readings->site->fixtures[place.fixture].valve[a->readings->state];
     return valve->full_flush.given ? valve->full_flush.nominal : NAN;
 }
 
@@ -431,7 +432,7 @@ fci_answer_tell(struct fci_answering *a, const struct fci_next *found)
                         : found->kind == FC_TASK_TAPE       ? FC_LENGTH
                         : found->kind == FC_TASK_FLUSH_TIME ? FC_FLOW
                                                             : FC_PRESSURE;
-    a->next.volume = volume_of(a, found);
+    a->next.volume = volume_of(a, found->place);
     if (!a->next.flushing || !list_flush(a, &found->set))
         return FC_ENOMEM;
     if (found->again != FCI_NONE && !found->other_gauge)
@@ -447,13 +448,14 @@ fci_answer_again(struct fci_answering *a, size_t gauge)
     const struct fci_gauge *g = &a->readings->gauges[gauge];
     const struct fci_flushing_set *set = &a->readings->events[g->event];
 
-    a->next = (fc_next_reading){ .volume = NAN };
+    a->next = (fc_next_reading){ 0 };
     a->n_looks_first = 0;
     a->next.at = fci_place_name(a->readings->site, g->place);
     a->next.flushing = fci_flushing_words(a->arena, a->readings->site, set);
     a->next.again = g->name;
     a->next.dimension = g->dimension;
     a->next.kind = g->timed ? FC_TASK_FLUSH_TIME : FC_TASK_PRESSURE;
+    a->next.volume = volume_of(a, g->place);
     if (!a->next.flushing || !list_flush(a, set))
         return FC_ENOMEM;
     a->next.task = what_to_do(a);

@@ -60,8 +60,6 @@ const char *fci_solver_culprit(const struct fci_solver *solver);
 /* How fast the pressure that a link takes grows with its flow, after a run
  * [Pa s/m3]; 0 where it does not flow. */
 double fci_solver_slope(const struct fci_solver *solver, size_t link);
-/* Whether it is a reducer or a pump at its setting. */
-bool fci_solver_holds(const struct fci_solver *solver, size_t link);
 
 /* The same as a failure at the line of that element, with the state and how
  * many valves were open; another status as it is. */

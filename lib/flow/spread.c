@@ -76,12 +76,6 @@ fci_solver_slope(const struct fci_solver *s, size_t link)
                  / node->law.friction;
 }
 
-bool
-fci_solver_holds(const struct fci_solver *s, size_t link)
-{
-    return is_active(s, link) && s->nodes[s->slot[link]].holding;
-}
-
 /* ---- One place -------------------------------------------------------- */
 
 /* `way`: gets those on the way to it, by element; NULL: they are not kept. */

@@ -54,6 +54,7 @@ say_fixes(struct fci_doc *doc, const fc_remedies *remedies)
 {
     const size_t fixes = count_on(remedies, WORKS_ALONE);
     const size_t n = remedies->n_remedies;
+    const char *work = fixes == 1 ? "works" : "work";
     const char *others = others_said(doc, remedies);
 
     if (!others)
@@ -69,17 +70,18 @@ say_fixes(struct fci_doc *doc, const fc_remedies *remedies)
                          "known. Test its flow.");
     else if (remedies->untested && fixes > 0)
         fci_doc_say(doc,
-                    "%zu of %zu options work alone%s if the main keeps its "
+                    "%zu of %zu options %s alone%s if the main keeps its "
                     "static pressure; how far it drops under flow is not "
                     "known. Test its flow first.",
-                    fixes, n, others);
+                    fixes, n, work, others);
     else if (fixes > 0 && remedies->works == FC_CANNOT_TELL)
         fci_doc_say(doc,
                     "Measure first what would settle it. In the worst case "
-                    "%zu of %zu options work alone%s.",
-                    fixes, n, others);
+                    "%zu of %zu options %s alone%s.",
+                    fixes, n, work, others);
     else if (fixes > 0)
-        fci_doc_say(doc, "%zu of %zu options work alone%s.", fixes, n, others);
+        fci_doc_say(doc, "%zu of %zu options %s alone%s.", fixes, n, work,
+                    others);
     else if (n == 0)
         fci_doc_say(doc, "No option tried here changes what fails.");
     else

@@ -91,16 +91,22 @@ any_valve(const struct fci_verify *v, fc_state state)
     return NULL;
 }
 
-/* Whether the peak demand has nothing of it: no units, or no known flow. */
-static bool
-is_idle_at_peak(const struct fci_verify *v, const struct fci_claim *claim)
+/* Why nothing flows there at peak: no units, or no known flow.  NULL: it
+ * does. */
+static const char *
+idle_at_peak(const struct fci_verify *v, const struct fci_claim *claim)
 {
     const struct fci_fixture *fixture = &v->site->fixtures[claim->fixture];
-    const fc_state state = claim->given->state;
+    const fc_range units = fixture->given->fixture_units;
 
-    return !(fci_fixture_flow(v->site, fixture, state).nominal > 0)
-           || (fixture->given->fixture_units.given
-               && !(fixture->given->fixture_units.nominal > 0));
+    if (units.given && !(units.nominal > 0))
+        return "%s has no share of the peak demand, so nothing flows there; "
+               "give its \"fixture units\", or name what draws in \"while\"";
+    if (!(fci_fixture_flow(v->site, fixture, claim->given->state).nominal > 0))
+        return "what %s draws at peak is not known, so none of it counts "
+               "there; give the \"flow\" of its kind in a file of tables, or "
+               "name what draws in \"while\"";
+    return NULL;
 }
 
 /* Of a fixture that draws nothing, whatever flushes elsewhere. */
@@ -111,16 +117,12 @@ find_still(const struct fci_verify *v, struct fci_claim *claim)
     const char *name = fixture->given->name;
     const fc_state state = claim->given->state;
     const struct fci_fixture *other = any_valve(v, state);
+    const char *idle = claim->peak ? idle_at_peak(v, claim) : NULL;
 
-    if (claim->peak ? !is_idle_at_peak(v, claim)
-                    : claim->place < claim->n_open)
+    if (claim->peak ? !idle : claim->place < claim->n_open)
         return FC_OK;
-    if (claim->peak)
-        claim->not_flowing = fci_arena_printf(
-            v->arena,
-            "%s has no share of the peak demand, so nothing flows there; give "
-            "its \"fixture units\", or name what draws in \"while\"",
-            name);
+    if (idle)
+        claim->not_flowing = fci_arena_printf(v->arena, idle, name);
     else if (claim->n_open > 0 && !fixture->valve[state])
         claim->not_flowing = fci_arena_printf(
             v->arena,

@@ -324,6 +324,11 @@ static const struct {
       "[claim c]\nfixture = idle\nflowing = 1 psi\nwhile = peak\n"
       "state = existing\n",
       false, "no share of the peak demand" },
+    /* a kind of which no table has the flow has a share, but how much? */
+    { "[fixture mute]\non = p\nkind = urinal, flush tank\n"
+      "[claim c]\nfixture = mute\nflowing = 1 psi\nwhile = peak\n"
+      "state = existing\n",
+      false, "what mute draws at peak is not known" },
     { "[claim c]\nfixture = lav\nflowing = 1 psi\nwhile = peak\n"
       "state = existing\n",
       true, NULL },
