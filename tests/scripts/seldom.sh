@@ -1158,5 +1158,23 @@ run size hand.ini
 says 'psi more at at-q1 and 3 more fixes that. No pipe may be a size smaller' \
     'sizes that flushes ask for at several places'
 
+# ---- Pipes in a row --------------------------------------------------------
+
+# Those whose names differ in a number are one row, another pipe has its own.
+{
+    printf '[source main]\nkind = fixed\npressure = 80 psi\n'
+    from=main
+    for name in riser-1 riser-2 branch; do
+        printf '[pipe %s]\nfrom = %s\nmaterial = copper L\n' "$name" "$from"
+        printf 'size = 2 in\nlength = 10 ft\nfittings = none\n'
+        from=$name
+    done
+    printf '[fixture wc]\non = branch\nkind = water closet, flush valve\n'
+} >row.ini
+run path row.ini wc
+[ "$(grep -c '^  riser-1 to riser-2 ' out) $(grep -c '^  pipe branch ' out)" \
+    = '1 1' ]
+result $? 'a run of pipes, and the pipe behind it'
+
 echo "1..$count"
 exit $failed

@@ -34,8 +34,8 @@ void allocation_forget_places(void);
  * it.  At most `room` of them. */
 void allocation_note_places(size_t *numbers, size_t room);
 size_t allocation_places(void);
-/* Every how-many-th place is made to fail: each for `make check-long` and `make
- * coverage`, else every `few`-th. */
+/* Every how-many-th place is made to fail: each for `make check-long` and
+ * `make coverage`, else every `few`-th. */
 size_t allocation_step(size_t few);
 
 size_t allocation_blocks(void); /* in use now */
