@@ -63,6 +63,13 @@ add_range(struct fci_doc *doc, struct fci_grid *grid, fc_dimension dimension,
     fci_cell(grid, fci_figure_range(doc->units, dimension, range).text);
 }
 
+/* Fewer flushes than one in 200 years are none. */
+static double
+some_a_year(double flushes)
+{
+    return flushes < 0.005 ? 0 : flushes;
+}
+
 static void
 put_state(struct fci_doc *doc, const fc_effects *effects, fc_state state)
 {
@@ -79,14 +86,18 @@ put_state(struct fci_doc *doc, const fc_effects *effects, fc_state state)
     for (size_t i = 0; i < effects->water->n_fixtures; i++) {
         const fc_used_fixture *f = &effects->water->fixtures[i];
         const fc_fixture_use *use = &f->states[state];
+        fc_range hygiene = use->hygiene;
 
         if (!use->valve)
             continue;
+        hygiene.nominal = some_a_year(hygiene.nominal);
+        hygiene.low = some_a_year(hygiene.low);
+        hygiene.high = some_a_year(hygiene.high);
         fci_cell(grid, f->name);
         fci_cell(grid, fci_figure_number(f->count, 0).text);
         add_range(doc, grid, FC_NUMBER, use->uses);
         add_range(doc, grid, FC_NUMBER, use->flushes);
-        add_range(doc, grid, FC_NUMBER, use->hygiene);
+        add_range(doc, grid, FC_NUMBER, hygiene);
         add_range(doc, grid, FC_WATER, use->volume);
     }
     fci_doc_heading(doc, "Use of each flush valve in a year%s",

@@ -1176,5 +1176,33 @@ run path row.ini wc
     = '1 1' ]
 result $? 'a run of pipes, and the pipe behind it'
 
+# ---- Hygiene flushes, hardly any -------------------------------------------
+
+# 10 uses a day are 20 in 72 hours of which one day is closed: none of 20 comes
+# with a chance of e^-20, behind one of 3000 uses less than once in 100,000 years.
+{
+    cat closed.ini
+    printf '[valve new]\nminimum flowing = 15 psi\nflow = 25 gpm at 25 psi\n'
+    printf 'full flush = 1.6 gal\n[fixture new]\non = down\n'
+    printf 'kind = water closet, flush valve\nretrofit = new\n'
+    printf 'uses per day = 10\nsupply size = 1 in\n'
+} >washed.ini
+run effects --full washed.ini
+says ' new 1 3000 3000..4500 0 4800..7200 ' 'next to no hygiene flushes are none'
+
+# ---- Too much for a valve that flushes alone -------------------------------
+
+# What 60 lavatories draw at peak keeps the closet under 52 psi; alone it has
+# more of the 55.7 psi that it has at rest.
+{
+    site '60 psi' | sed 's/^maximum static = .*/maximum flowing = 52 psi/
+        s/^size = 3 in/size = 1-1\/2 in/
+        s/^length = 10 ft/length = 30 ft/'
+    printf '[fixture b]\non = riser\nkind = lavatory\ncount = 60\n'
+} >alone.ini
+run check --full alone.ini
+says 'wc: 54.1 psi flushing alone, above the 52.0 psi valve maximum: throttle its stop; expect splashing or noise' \
+    'a valve that has too much alone'
+
 echo "1..$count"
 exit $failed
