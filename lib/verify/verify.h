@@ -287,6 +287,11 @@ struct fci_shown fci_show_with(fc_unit_system system, int decimals,
 
 fc_status fci_find_claims(struct fci_findings *f, const struct fci_verify *v,
                           fc_diagnostics *messages);
+/* Where water may be drawn back while the valves of a claim flush.  FC_ENOMEM,
+ * FC_ENOCONV. */
+fc_status fci_find_backflow(struct fci_findings *f, const struct fci_verify *v,
+                            const struct fci_claim *claim, const char *name,
+                            fc_diagnostics *messages);
 void fci_assume_claims(struct fci_check_words *w, const struct fci_verify *v);
 
 #endif

@@ -591,6 +591,7 @@ fci_find_claims(struct fci_findings *f, const struct fci_verify *v,
         find_disagreement(&t);
         find_carried(&t);
         find_against(&t);
+        status = fci_find_backflow(f, v, t.claim, t.checked->name, messages);
         if (status == FC_OK)
             status = find_valves(&t, messages);
     }
