@@ -11,6 +11,7 @@
 #include "drawing/svg.h"
 
 #include <math.h>
+#include <stdint.h>
 #include <stdio.h>
 
 #define WIDTH 640.0
