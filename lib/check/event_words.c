@@ -87,6 +87,19 @@ whom_to_trust(const struct fci_check_words *w)
                  "see";
 }
 
+/* " (3.1 to 3.4%)", how well a chance is known; "" where that is all of it. */
+static const char *
+known_within(struct fci_check_words *w, fc_chance chance)
+{
+    const struct fci_shown low = fci_one_decimal(100 * chance.low);
+    const struct fci_shown high = fci_one_decimal(100 * chance.high);
+
+    return strcmp(low.text, high.text) == 0
+               ? ""
+               : fci_arena_printf(w->found.arena, " (%s to %s%%)", low.text,
+                                  high.text);
+}
+
 static void
 find_often_weak(struct fci_check_words *w, const char *name, fc_state state,
                 const fc_busy *busy, fc_verdict at_peak)
@@ -94,28 +107,21 @@ find_often_weak(struct fci_check_words *w, const char *name, fc_state state,
     const fc_chance weak = busy->weak;
 
     if (at_peak == FC_WORKS)
-        fci_find(
-            &w->found, FC_WARN, name, FC_IN(state), FC_FOUND_BUSY_PERIOD,
-            "enough at {peak}{when}, but {weak}% of its flushes in the "
-            "busiest period are weak ({weak low} to {weak high}%): {trust}",
-            FCI_WITH(FCI_WORD("peak", peak_name(w)),
-                     FCI_AS("weak", FC_NUMBER, weak.estimate,
-                            fci_one_decimal(100 * weak.estimate).text),
-                     FCI_AS("weak low", FC_NUMBER, weak.low,
-                            fci_one_decimal(100 * weak.low).text),
-                     FCI_AS("weak high", FC_NUMBER, weak.high,
-                            fci_one_decimal(100 * weak.high).text),
-                     FCI_WORD("trust", whom_to_trust(w))));
+        fci_find(&w->found, FC_WARN, name, FC_IN(state), FC_FOUND_BUSY_PERIOD,
+                 "enough at {peak}{when}, but {weak}% of its flushes in the "
+                 "busiest period are weak{within}: {trust}",
+                 FCI_WITH(FCI_WORD("peak", peak_name(w)),
+                          FCI_AS("weak", FC_NUMBER, weak.estimate,
+                                 fci_one_decimal(100 * weak.estimate).text),
+                          FCI_WORD("within", known_within(w, weak)),
+                          FCI_WORD("trust", whom_to_trust(w))));
     else
         fci_find(&w->found, FC_WARN, name, FC_IN(state), FC_FOUND_BUSY_PERIOD,
-                 "{weak}% of its flushes in the busiest period are weak{when} "
-                 "({weak low} to {weak high}%)",
+                 "{weak}% of its flushes in the busiest period are "
+                 "weak{when}{within}",
                  FCI_WITH(FCI_AS("weak", FC_NUMBER, weak.estimate,
                                  fci_one_decimal(100 * weak.estimate).text),
-                          FCI_AS("weak low", FC_NUMBER, weak.low,
-                                 fci_one_decimal(100 * weak.low).text),
-                          FCI_AS("weak high", FC_NUMBER, weak.high,
-                                 fci_one_decimal(100 * weak.high).text)));
+                          FCI_WORD("within", known_within(w, weak))));
 }
 
 /* The same where chances are left out. */
