@@ -585,8 +585,8 @@ try_slips(enum list list, const struct fci_book *book, const char *word,
           const char *entry)
 {
     const size_t n = strlen(word);
-    const int step = SANITIZED ? 37 : usual(4, 1);
-    char slip[100], c;
+    const int step = SANITIZED ? 26 : usual(4, 1);
+    char slip[100];
     size_t i;
 
     ck_assert_uint_lt(n, sizeof slip - 2);
@@ -601,9 +601,9 @@ try_slips(enum list list, const struct fci_book *book, const char *word,
             slip[i + 1] = word[i];
             try_slip(list, book, slip, entry);
         }
-        for (c = (char)('a' + (int)i % step); c <= 'z'; c = (char)(c + step)) {
+        for (int letter = 'a' + (int)i % step; letter <= 'z'; letter += step) {
             snprintf(slip, sizeof slip, "%s", word);
-            slip[i] = c;
+            slip[i] = (char)letter;
             try_slip(list, book, slip, entry);
         }
     }
