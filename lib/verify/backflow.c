@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* lib/verify/backflow.c -- what is claimed may hold and draw another fixture
- * dry. */
+/* lib/verify/backflow.c -- what is claimed may hold and leave another fixture
+ * without pressure. */
 #include "flow/solver.h"
 #include "verify/verify.h"
 
@@ -17,8 +17,25 @@ inlet_of(const struct fci_claim *claim, struct fci_solver *solver,
     return fci_solver_at_rest(solver, fixture);
 }
 
-/* The fixture that has least while all of the claim flush, and what it may
- * have. */
+static fc_status
+stretch_to(enum fci_end end, const struct fci_claim *claim,
+           struct fci_solver *solver, size_t fixture, fc_range *range)
+{
+    fc_status status;
+    double has;
+
+    fci_solver_take(solver, end, fixture);
+    status = fci_solver_run(solver, claim->open, claim->n_open);
+    if (status != FC_OK)
+        return status;
+    has = inlet_of(claim, solver, fixture);
+    range->low = fmin(range->low, has);
+    range->high = fmax(range->high, has);
+    return FC_OK;
+}
+
+/* The fixture that has least at midpoint values while all of the claim flush,
+ * and what it may have: anything above, where the ends do not bound it. */
 static fc_status
 find_least(const struct fci_claim *claim, const struct fci_network *network,
            struct fci_solver *solver, size_t *fixture, fc_range *least)
@@ -37,13 +54,16 @@ find_least(const struct fci_claim *claim, const struct fci_network *network,
             *fixture = i;
         }
     }
-    if (status != FC_OK || network->exact || !network->bounded)
+    if (status != FC_OK || network->exact)
         return status;
-    fci_solver_take(solver, FCI_WORST, *fixture);
-    status = fci_solver_run(solver, claim->open, claim->n_open);
-    if (status == FC_OK)
-        least->low = fmin(least->low, inlet_of(claim, solver, *fixture));
-    return status;
+    if (!network->bounded) {
+        least->high = INFINITY;
+        return FC_OK;
+    }
+    status = stretch_to(FCI_WORST, claim, solver, *fixture, least);
+    return status == FC_OK
+               ? stretch_to(FCI_BEST, claim, solver, *fixture, least)
+               : status;
 }
 
 static void
@@ -83,6 +103,8 @@ fci_find_backflow(struct fci_findings *f, const struct fci_verify *v,
         status = fci_solver_fail(
             solver, find_least(claim, network, solver, &fixture, &least),
             messages);
+    if (v->evidence.n > 0)
+        least.high = INFINITY; /* the file is refuted: nothing is certain */
     if (status == FC_OK)
         tell(f, name, v->site->fixtures[fixture].given->name, least);
     fci_solver_free(solver);

@@ -35,6 +35,23 @@ all_messages(const fc_diagnostics *messages)
     return text;
 }
 
+/* What a calculation tells of how far it is: never less than before. */
+struct heard {
+    double last;
+    int times;
+};
+
+static inline void
+hear(void *context, double done)
+{
+    struct heard *heard = context;
+
+    ck_assert_double_ge(done, heard->last);
+    ck_assert_double_le(done, 1);
+    heard->last = done;
+    heard->times++;
+}
+
 /* The first of such findings; NULL: none. */
 static inline const fc_finding *
 finding_of(const fc_finding *findings, size_t n, const char *about,

@@ -28,8 +28,8 @@ static size_t sheltered; /* so many of the next calls are not counted */
 
 /* The places that have asked, by a hash of their callers; a child's are known
  * to its parent. */
-#define DEPTH 6           /* up to four of an arena's text come first */
-#define MOST_PLACES 65536 /* a power of 2 */
+#define DEPTH 6            /* up to four of an arena's text come first */
+#define MOST_PLACES 262144 /* a power of 2 */
 static uint64_t *places;
 static size_t *numbers; /* NULL: nothing is noted */
 static size_t n_places, room;

@@ -1025,22 +1025,6 @@ END_TEST
 
 /* ---- How long it may take ---------------------------------------------- */
 
-struct heard {
-    double last;
-    int times;
-};
-
-static void
-hear(void *context, double done)
-{
-    struct heard *heard = context;
-
-    ck_assert_double_ge(done, heard->last);
-    ck_assert_double_le(done, 1);
-    heard->last = done;
-    heard->times++;
-}
-
 #define FLOORS(name)                                                          \
     "[pipe " name "-{floor}]\nfloors = 1..300\nfrom = s\nsize = 1 in\n"       \
     "material = copper L\ncondition = new\nlength = 1 ft\n"                   \

@@ -353,22 +353,6 @@ START_TEST(a_vacuum_is_told_once)
 }
 END_TEST
 
-struct heard {
-    double last;
-    int times;
-};
-
-static void
-hear(void *context, double done)
-{
-    struct heard *heard = context;
-
-    ck_assert_double_ge(done, heard->last);
-    ck_assert_double_le(done, 1);
-    heard->last = done;
-    heard->times++;
-}
-
 START_TEST(progress)
 {
     fc_site *site = site_of(FIXED VALVE "25 psi\n" FOUR "[fixture b]\non = d\n"

@@ -1056,6 +1056,7 @@ static const struct {
     { "60 psi", "high is down to -3." },
     { "80 psi", NULL },
     { "62..80 psi", "high may be down to -2." },
+    { "50..80 psi", "high may be down to " }, /* at its middle too */
 };
 
 START_TEST(warns_of_a_high_fixture)

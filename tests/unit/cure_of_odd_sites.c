@@ -273,34 +273,18 @@ END_TEST
 
 /* ---- Progress ---------------------------------------------------------- */
 
-struct progress {
-    int calls;
-    double last;
-};
-
-static void
-take(void *context, double done)
-{
-    struct progress *p = context;
-
-    ck_assert_double_ge(done, p->last);
-    ck_assert_double_le(done, 1);
-    p->last = done;
-    p->calls++;
-}
-
 START_TEST(progress)
 {
-    struct progress p = { 0, 0 };
+    struct heard heard = { 0, 0 };
     const fc_size_options options = {
-        .check = { .peak_only = true, .progress = take, .context = &p }
+        .check = { .peak_only = true, .progress = hear, .context = &heard }
     };
     fc_site *site = site_of(places[0].site);
     fc_remedies *remedies = NULL;
 
     ck_assert_int_eq(fc_remedies_find(site, &options, &remedies, NULL), FC_OK);
-    ck_assert_int_gt(p.calls, 1);
-    ck_assert_double_eq(p.last, 1);
+    ck_assert_int_gt(heard.times, 1);
+    ck_assert_double_eq(heard.last, 1);
     fc_remedies_free(remedies);
     fc_site_free(site);
 }
